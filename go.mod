@@ -1,0 +1,3 @@
+module backroad
+
+go 1.26

@@ -1,0 +1,81 @@
+package unit
+
+import (
+	"math"
+	"strconv"
+	"strings"
+)
+
+// Print writes a quantity so that Parse with the same kind gives it back to the bit:
+// in the first unit of the kind that shows both the value and the deviation exactly
+// and without a tail of digits, else in any that is exact.
+func Print[Q ~float64](m Measured[Q], k *Kind) string {
+	if m.State != Known {
+		return "unknown"
+	}
+	best := ""
+	for _, s := range k.scales {
+		value, ok := exact(float64(m.Value), s)
+		if !ok {
+			continue
+		}
+		text := value + " " + s.name
+		if m.SDGiven {
+			sd, ok := exact(float64(m.SD), s)
+			if !ok {
+				continue
+			}
+			text += " ± " + sd
+		}
+		if best == "" || tidiness(text) < tidiness(best) {
+			best = text
+		}
+	}
+	return best
+}
+
+// PrintRange writes what ParseRange reads.
+func PrintRange(least, most Length, k *Kind) string {
+	for _, s := range k.scales {
+		a, okA := exact(float64(least), s)
+		b, okB := exact(float64(most), s)
+		if okA && okB {
+			return a + "-" + b + " " + s.name
+		}
+	}
+	return ""
+}
+
+// tidiness counts the digits beyond what a person would write; among equally tidy
+// texts the earlier unit of the kind stands.
+func tidiness(text string) int {
+	return max(0, len(strings.Split(text, " ± ")[0])-8)
+}
+
+// exact finds the shortest decimal number that converts to v. Every unit with mul =
+// div = 1 has one; for the others some values have none.
+func exact(v float64, s scale) (string, bool) {
+	guess := v * s.div / s.mul
+	for digits := 1; digits <= 17; digits++ {
+		text := strconv.FormatFloat(guess, 'g', digits, 64)
+		n, err := strconv.ParseFloat(text, 64)
+		if err == nil && s.in(n) == v {
+			return plain(n), true
+		}
+	}
+	for _, n := range []float64{math.Nextafter(guess, 0), math.Nextafter(guess, math.Inf(1))} {
+		if s.in(n) == v {
+			return plain(n), true
+		}
+	}
+	return "", false
+}
+
+// plain writes a number without an exponent as long as that stays short.
+func plain(n float64) string {
+	text := strconv.FormatFloat(n, 'f', -1, 64)
+	if len(text) > 24 {
+		return strconv.FormatFloat(n, 'g', -1, 64)
+	}
+	return text
+}
