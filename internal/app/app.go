@@ -1,0 +1,103 @@
+// Package app puts the program together: the readers of files, the printer of
+// results, the chooser of kits and the commands, which know each other only through
+// the contracts of the layers below.
+package app
+
+import (
+	"context"
+	"fmt"
+	"io"
+	"os"
+	"os/signal"
+	"runtime"
+	"runtime/debug"
+
+	"backroad/internal/anatomy"
+	"backroad/internal/cli"
+	"backroad/internal/fault"
+	"backroad/internal/gear"
+	"backroad/internal/house"
+	"backroad/internal/interop/casefile"
+	"backroad/internal/interop/housefile"
+	"backroad/internal/interop/shelffile"
+	"backroad/internal/interop/strict"
+	"backroad/internal/kit"
+	"backroad/internal/plan"
+	"backroad/internal/rail"
+	"backroad/internal/render"
+)
+
+// Run runs the program on the process's own streams and returns the exit status. An
+// interrupt ends a command at the next place where nothing is half written.
+func Run(args []string) int {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	defer stop()
+	return New(os.Stdin, os.Stdout, os.Stderr).Run(ctx, args)
+}
+
+// New wires a program on the given streams.
+func New(in io.Reader, out, err io.Writer) *cli.Program {
+	return &cli.Program{Files: files{}, Printer: printer{}, Chooser: kit.NewSimple(),
+		In: in, Out: out, Err: err, Bold: isTerminal(out), Version: version()}
+}
+
+// isTerminal reports whether a stream is a terminal that may show bold.
+func isTerminal(w io.Writer) bool {
+	f, ok := w.(*os.File)
+	if !ok || os.Getenv("NO_COLOR") != "" || os.Getenv("TERM") == "dumb" {
+		return false
+	}
+	info, err := f.Stat()
+	return err == nil && info.Mode()&os.ModeCharDevice != 0
+}
+
+// version says which build this is.
+func version() string {
+	text, revision, changed := "backroad", "", ""
+	if info, ok := debug.ReadBuildInfo(); ok {
+		if v := info.Main.Version; v != "" && v != "(devel)" {
+			text += " " + v
+		}
+		for _, s := range info.Settings {
+			switch {
+			case s.Key == "vcs.revision":
+				revision = " " + s.Value
+			case s.Key == "vcs.modified" && s.Value == "true":
+				changed = " with changes"
+			}
+		}
+	}
+	return fmt.Sprintf("%s%s%s, %s, %s/%s", text, revision, changed, runtime.Version(), runtime.GOOS, runtime.GOARCH)
+}
+
+// files implements plan.Files on the readers of package interop.
+type files struct{}
+
+var _ plan.Files = files{}
+
+func (files) ReadCase(name string, data []byte, shelf *gear.Shelf) (*anatomy.Case, fault.List) {
+	return casefile.Decode(name, data, shelf)
+}
+
+func (files) ReadShelf(name string, data []byte) (*gear.Shelf, fault.List) {
+	return shelffile.Decode(name, data)
+}
+
+func (files) ReadHouse(name string, data []byte) (*house.Rules, fault.List) {
+	return housefile.Decode(name, data, rail.RuleIDs())
+}
+
+func (files) SchemaOf(data []byte) string { return strict.SchemaOf(data) }
+
+func (files) WriteCase(c *anatomy.Case) []byte { return casefile.Encode(c) }
+
+// printer implements plan.Printer on package render.
+type printer struct{}
+
+var _ plan.Printer = printer{}
+
+func (printer) Text(w io.Writer, r *plan.Result, bold bool) error {
+	return render.Text(w, r, render.Style{Bold: bold})
+}
+
+func (printer) JSON(w io.Writer, r *plan.Result) error { return render.JSON(w, r) }

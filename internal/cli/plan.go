@@ -1,0 +1,134 @@
+package cli
+
+import (
+	"errors"
+	"io"
+	"reflect"
+
+	"github.com/alecthomas/kong"
+
+	"backroad/internal/anatomy"
+	"backroad/internal/fault"
+	"backroad/internal/house"
+	"backroad/internal/plan"
+	"backroad/internal/rail"
+	"backroad/internal/verdict"
+)
+
+type planCommand struct {
+	Case     string   `arg:"" help:"The case file."`
+	Shelf    string   `required:"" placeholder:"FILE" help:"The shelf file: what is on hand."`
+	House    string   `placeholder:"FILE" help:"The house file: the programme's own thresholds."`
+	Sighting []string `type:"event" placeholder:"TEXT" help:"A tip seen while its shaft was read: 'retro_microcatheter at antegrade_tip shows 143 mm'. Repeatable, in order."`
+	Moved    []string `type:"event" placeholder:"TEXT" help:"A guide that moved: 'donor_guide in 10 mm', 'antegrade_guide out 5 mm', 'donor_guide suspected'. Repeatable, in order."`
+	JSON     bool     `help:"Print JSON (schema plan/1) instead of the table."`
+}
+
+// Run implements the command.
+func (c *planCommand) Run(r *run) error {
+	in, list := r.inputs(c.Case, c.Shelf, c.House)
+	list = append(list, r.events.faults...)
+	if len(list) > 0 {
+		return list
+	}
+	in.Events = r.events.events
+	result, err := plan.Make(r.ctx, in, r.Chooser)
+	if err != nil {
+		return r.events.place(err)
+	}
+	err = buffered(r.Out, func(w io.Writer) error {
+		if c.JSON {
+			return r.Printer.JSON(w, result)
+		}
+		return r.Printer.Text(w, result, r.Bold)
+	})
+	if err != nil {
+		return err
+	}
+	if b := result.Best; b == nil || b.Verdict == verdict.Fails || b.Verdict == verdict.Unknown {
+		return errFails
+	}
+	return nil
+}
+
+// inputs reads the files of a plan; house may be "".
+func (r *run) inputs(caseFile, shelfFile, houseFile string) (plan.Inputs, fault.List) {
+	in := plan.Inputs{Rules: house.Defaults()}
+	var list fault.List
+	in.Shelf = readWith(&list, shelfFile, r.Files.ReadShelf)
+	if houseFile != "" {
+		in.Rules = readWith(&list, houseFile, r.Files.ReadHouse)
+	}
+	in.Case = readWith(&list, caseFile, func(name string, data []byte) (*anatomy.Case, fault.List) {
+		return r.Files.ReadCase(name, data, in.Shelf)
+	})
+	return in, list
+}
+
+// readWith reads one file with its reader and collects what is wrong with it.
+func readWith[T any](list *fault.List, name string, reader func(string, []byte) (*T, fault.List)) *T {
+	data, faults := read(name)
+	var v *T
+	if len(faults) == 0 {
+		v, faults = reader(name, data)
+	}
+	*list = append(*list, faults...)
+	return v
+}
+
+// eventLog collects sightings and movements in the order in which they were given,
+// whichever flag they came by.
+type eventLog struct {
+	events []rail.Event
+	places []place
+	faults fault.List
+	counts map[string]int
+}
+
+// place is where an event was given: which flag, and how many of that flag before it.
+type place struct {
+	flag string
+	nth  int
+}
+
+// decode implements kong.MapperFunc for both flags.
+func (l *eventLog) decode(ctx *kong.DecodeContext, target reflect.Value) error {
+	var text string
+	if err := ctx.Scan.PopValueInto("text", &text); err != nil {
+		return err
+	}
+	target.Set(reflect.Append(target, reflect.ValueOf(text)))
+	l.add(ctx.Value.Name, text)
+	return nil
+}
+
+func (l *eventLog) add(flag, text string) {
+	if l.counts == nil {
+		l.counts = map[string]int{}
+	}
+	l.counts[flag]++
+	at := place{"--" + flag, l.counts[flag]}
+	parse := rail.ParseSighting
+	if flag == "moved" {
+		parse = rail.ParseMove
+	}
+	e, f := parse(text)
+	if f != nil {
+		l.faults = append(l.faults, f.At(at.flag, at.nth, f.Col))
+		return
+	}
+	l.events = append(l.events, e)
+	l.places = append(l.places, at)
+}
+
+// place turns a refused sighting into a fault that stands at its flag.
+func (l *eventLog) place(err error) error {
+	var refused *plan.Refused
+	if !errors.As(err, &refused) {
+		return err
+	}
+	at := l.places[refused.Event]
+	f := fault.New(fault.BadRequest, l.events[refused.Event].String(), "a reading that agrees with the plan; "+refused.Text,
+		"it was not absorbed: wrong device, a loop, misread, or has a guide moved? Enter a movement with --moved first")
+	return fault.List{f.At(at.flag, at.nth, 1)}
+}

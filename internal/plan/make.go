@@ -1,0 +1,270 @@
+package plan
+
+import (
+	"cmp"
+	"context"
+	"fmt"
+	"math"
+	"slices"
+
+	"backroad/internal/anatomy"
+	"backroad/internal/gear"
+	"backroad/internal/house"
+	"backroad/internal/kit"
+	"backroad/internal/rail"
+	"backroad/internal/verdict"
+)
+
+// Make plans a case. It fails when ctx is done, or with a *Refused when a sighting
+// can't be absorbed.
+func Make(ctx context.Context, in Inputs, chooser kit.Chooser) (*Result, error) {
+	m := &maker{in: in, chooser: chooser, result: &Result{Case: in.Case.Code, House: changed(in.Rules)}}
+	for i := range in.Case.Routes {
+		if r := &in.Case.Routes[i]; in.Case.Choose.Route == "" || in.Case.Choose.Route == r.Name {
+			if err := m.route(ctx, r); err != nil {
+				return nil, err
+			}
+		}
+	}
+	if err := m.absorb(); err != nil {
+		return nil, err
+	}
+	m.rank()
+	return m.result, nil
+}
+
+// Refused is a sighting that was not absorbed.
+type Refused struct {
+	Event   int // index among the inputs' events
+	Trouble rail.Trouble
+	Text    string
+}
+
+// Error says why.
+func (r *Refused) Error() string { return r.Text }
+
+type maker struct {
+	in      Inputs
+	chooser kit.Chooser
+	plans   []*drafted
+	result  *Result
+}
+
+// drafted is a plan on its way, with the setup that it was assessed with.
+type drafted struct {
+	plan    *Plan
+	setup   *rail.Setup
+	missing []gear.Role
+}
+
+// route plans one route with every finish that the case leaves open.
+func (m *maker) route(ctx context.Context, r *anatomy.Route) error {
+	c := m.in.Case
+	legs := rail.ResolveLegs(r, &c.Target, m.in.Rules)
+	access := c.AccessOf(r)
+	for _, f := range m.finishes() {
+		if why := m.whyNot(f, access, legs); why != "" {
+			m.result.NotOffered = append(m.result.NotOffered, NotOffered{r.Name, f, why})
+			continue
+		}
+		setup := rail.Setup{Rules: m.in.Rules, Legs: legs, Access: access, Landing: c.Target.Landing,
+			ProximalPrepared: c.Target.ProximalPrepared == yes, Finish: f}
+		if err := m.variants(ctx, r, setup); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+func (m *maker) finishes() []anatomy.Finish {
+	c := m.in.Case
+	if c.Choose.Finish != "" {
+		return []anatomy.Finish{c.Choose.Finish}
+	}
+	var open []anatomy.Finish
+	for _, f := range anatomy.Finishes {
+		if len(c.Finishes) == 0 || slices.Contains(c.Finishes, f) {
+			open = append(open, f)
+		}
+	}
+	return open
+}
+
+func (m *maker) whyNot(f anatomy.Finish, access anatomy.Access, legs rail.Legs) string {
+	if f == anatomy.TipIn && m.in.Case.Choose.TreatOver == anatomy.Rail {
+		return "treat_over is pinned to rail, and a tip-in gives the rail up: it treats over an antegrade wire"
+	}
+	return rail.Offered(f, access, legs, m.in.Rules)
+}
+
+// variants plans a finish over the rail, and over an antegrade wire where the case
+// pins it or the rail fails on its parking window or working length.
+func (m *maker) variants(ctx context.Context, r *anatomy.Route, setup rail.Setup) error {
+	pinned := m.in.Case.Choose.TreatOver
+	if setup.Finish == anatomy.TipIn || pinned == anatomy.AntegradeWire {
+		_, err := m.draft(ctx, r, setup, anatomy.AntegradeWire)
+		return err
+	}
+	d, err := m.draft(ctx, r, setup, anatomy.Rail)
+	if err != nil || pinned == anatomy.Rail || !railFails(d.plan) {
+		return err
+	}
+	_, err = m.draft(ctx, r, setup, anatomy.AntegradeWire)
+	return err
+}
+
+func railFails(p *Plan) bool {
+	for _, g := range p.Axis.Margins {
+		if g.Verdict == verdict.Fails && (g.ID == "window.park" || g.ID == "reach.work") {
+			return true
+		}
+	}
+	return false
+}
+
+// draft chooses the kit for one combination and assesses it, without sightings.
+func (m *maker) draft(ctx context.Context, r *anatomy.Route, setup rail.Setup, over anatomy.TreatOver) (*drafted, error) {
+	setup.TreatOver = over
+	choice, err := m.chooser.Choose(ctx, &kit.Request{Setup: &setup, Shelf: m.in.Shelf, Pins: m.in.Case.Kit})
+	if err != nil {
+		return nil, err
+	}
+	p := &Plan{Route: r.Name, Finish: setup.Finish, TreatOver: over, Channel: r.Channel, Like: r.Like,
+		Legs: setup.Legs, Kit: choice.Kit, Pull: rail.PullLoadOf(setup.Legs, m.in.Rules), french: kit.French(choice.Kit, setup.Access.Antegrade.Shared)}
+	d := &drafted{plan: p, setup: &setup, missing: choice.Missing}
+	m.assess(d)
+	m.plans = append(m.plans, d)
+	return d, nil
+}
+
+// assess fills a plan with what the axis says, and gives its verdict.
+func (m *maker) assess(d *drafted) {
+	p := d.plan
+	p.Axis = rail.Assess(d.setup, p.Kit)
+	p.P, p.NoP = p.Axis.P, p.Axis.Unknown
+	p.Findings = m.findings(d)
+	p.Verdict = p.Axis.Verdict
+	for _, f := range p.Findings {
+		if f.Severity == verdict.Blocks {
+			p.Verdict = verdict.Fails
+		}
+	}
+}
+
+// absorb lets the sightings and movements sharpen every plan.
+func (m *maker) absorb() error {
+	if len(m.in.Events) == 0 || len(m.plans) == 0 {
+		return nil
+	}
+	m.sort()
+	first := m.plans[0]
+	kept := m.plans[:0]
+	for _, d := range m.plans {
+		d.setup.Events = m.in.Events
+		m.assess(d)
+		t := refusal(d.plan.Axis.Troubles)
+		switch {
+		case t == nil:
+			kept = append(kept, d)
+		case d == first:
+			return &Refused{Event: t.Index, Trouble: *t, Text: m.refusalText(d, t)}
+		default:
+			m.result.NotOffered = append(m.result.NotOffered, NotOffered{d.plan.Route, d.plan.Finish,
+				"a sighting contradicts it: " + m.refusalText(d, t)})
+		}
+	}
+	m.plans = kept
+	return nil
+}
+
+func refusal(troubles []rail.Trouble) *rail.Trouble {
+	for i := range troubles {
+		if troubles[i].Refused {
+			return &troubles[i]
+		}
+	}
+	return nil
+}
+
+func (m *maker) refusalText(d *drafted, t *rail.Trouble) string {
+	if t.Blocked != "" {
+		return t.Blocked
+	}
+	e := m.in.Events[t.Index]
+	return fmt.Sprintf("%.0f mm shows where about %.0f mm was expected on route %s with %s, %.1f standard deviations off",
+		float64(e.Amount.Value), t.Expected, d.plan.Route, d.plan.Kit[e.Role].ID, t.Deviations)
+}
+
+// sort ranks the drafts.
+func (m *maker) sort() {
+	slices.SortFunc(m.plans, func(a, b *drafted) int {
+		return cmp.Or(compare(a.plan, b.plan), cmp.Compare(a.plan.Route, b.plan.Route),
+			cmp.Compare(finishOrder(a.plan.Finish), finishOrder(b.plan.Finish)), cmp.Compare(b.plan.TreatOver, a.plan.TreatOver))
+	})
+}
+
+func finishOrder(f anatomy.Finish) int { return slices.Index(anatomy.Finishes[:], f) }
+
+// compare ranks two plans; 0 is a tie.
+func compare(a, b *Plan) int {
+	return cmp.Or(cmp.Compare(a.Verdict, b.Verdict), cmp.Compare(b.mille(), a.mille()),
+		cmp.Compare(a.french, b.french), comparePull(a.Pull, b.Pull))
+}
+
+// mille is the probability in thousandths; one without a figure comes last.
+func (p *Plan) mille() int {
+	if p.NoP {
+		return -1
+	}
+	return int(math.Round(float64(p.P) * 1000))
+}
+
+// comparePull prefers the route with fewer legs of unknown bends, then the lower
+// ratio: a load that leaves bends out can't be called lower than one that does not.
+func comparePull(a, b rail.PullLoad) int {
+	if c := cmp.Compare(len(a.MissingBends), len(b.MissingBends)); c != 0 {
+		return c
+	}
+	if d := float64(a.Ratio - b.Ratio); math.Abs(d) > 1e-9 { // rounding of a sum of angles
+		return cmp.Compare(d, 0)
+	}
+	return 0
+}
+
+// rank sorts what is left, marks ties and hands out the best and the next best.
+func (m *maker) rank() {
+	m.sort()
+	for i := 1; i < len(m.plans); i++ {
+		if a, b := m.plans[i-1].plan, m.plans[i].plan; compare(a, b) == 0 {
+			a.Tied, b.Tied = true, true
+		}
+	}
+	slices.SortFunc(m.result.NotOffered, func(a, b NotOffered) int {
+		return cmp.Or(cmp.Compare(a.Route, b.Route), cmp.Compare(finishOrder(a.Finish), finishOrder(b.Finish)), cmp.Compare(a.Why, b.Why))
+	})
+	if len(m.plans) == 0 {
+		return
+	}
+	best := m.plans[0]
+	m.result.Best = best.plan
+	m.result.Weights = rail.WeighLegs(best.setup, best.plan.Kit)
+	for _, name := range anatomy.Legs {
+		if best.plan.Legs[name].Basis == anatomy.Missing {
+			m.result.Unknown = append(m.result.Unknown, name)
+		}
+	}
+	for _, d := range m.plans[1:min(len(m.plans), 1+mostAlternatives)] {
+		m.result.Alternatives = append(m.result.Alternatives, d.plan)
+	}
+}
+
+// changed lists the settings that a house file set.
+func changed(r *house.Rules) []house.Setting {
+	var list []house.Setting
+	for id := range house.ID(house.Count) {
+		if s := r.Get(id); s.House {
+			list = append(list, s)
+		}
+	}
+	return list
+}
