@@ -274,10 +274,13 @@ func (a *Axis) missing(f *gauss.Form) []string {
 			names = append(names, a.nameOf(variable(i)))
 		}
 	}
-	if len(names) == 0 && !a.knows(f) {
-		names = append(names, "the rapid-exchange length of the device")
+	switch {
+	case len(names) > 0 || a.knows(f):
+		return names
+	case len(a.doubt) > 0:
+		return a.doubt
 	}
-	return names
+	return []string{"the rapid-exchange length of the device"}
 }
 
 // nameOf says in words what a variable is.

@@ -93,6 +93,7 @@ type Axis struct {
 	trap    trapPlace
 	at      places
 	trouble []Trouble
+	doubt   []string // what was missing where one of two places could not be told
 }
 
 // places are the forms that the margins are written in.
@@ -209,6 +210,7 @@ func seat(s anatomy.Side, usual unit.Measured[unit.Length]) unit.Measured[unit.L
 // settle works out the stations, then what the sightings and movements make of them.
 func (a *Axis) settle() {
 	a.belief = gauss.Independent(a.mean, a.sd)
+	a.doubt = nil
 	a.layOut()
 	a.trouble = nil
 	if len(a.setup.Events) > 0 {
@@ -264,13 +266,13 @@ func (a *Axis) protrude(room gauss.Form) gauss.Form {
 	return a.lesser(gauss.Constant(a.mm(house.Protrusion)), room)
 }
 
-// lesser is the one of two forms with the smaller mean, ties to the second; an
-// unknown one wins, so that what depends on it is unknown.
+// lesser is the one of two forms with the smaller mean, ties to the second. Where one
+// of them is unknown, so is the answer.
 func (a *Axis) lesser(f, g gauss.Form) gauss.Form {
-	if !a.knows(&g) {
-		return g
-	}
-	if !a.knows(&f) || a.belief.Mean(&f) < a.belief.Mean(&g) {
+	switch {
+	case !a.knows(&f) || !a.knows(&g):
+		return a.undecided(f, g)
+	case a.belief.Mean(&f) < a.belief.Mean(&g):
 		return f
 	}
 	return g
@@ -278,13 +280,26 @@ func (a *Axis) lesser(f, g gauss.Form) gauss.Form {
 
 // greater is the one with the larger mean, likewise.
 func (a *Axis) greater(f, g gauss.Form) gauss.Form {
-	if !a.knows(&g) {
-		return g
-	}
-	if !a.knows(&f) || a.belief.Mean(&f) > a.belief.Mean(&g) {
+	switch {
+	case !a.knows(&f) || !a.knows(&g):
+		return a.undecided(f, g)
+	case a.belief.Mean(&f) > a.belief.Mean(&g):
 		return f
 	}
 	return g
+}
+
+// undecided is a form without a figure, because which of two it is can't be told. It
+// remembers what was missing: the forms themselves might cancel out later.
+func (a *Axis) undecided(f, g gauss.Form) gauss.Form {
+	for _, x := range []*gauss.Form{&f, &g} {
+		for _, name := range a.missing(x) {
+			if !has(a.doubt, name) {
+				a.doubt = append(a.doubt, name)
+			}
+		}
+	}
+	return gauss.Constant(math.NaN())
 }
 
 // knows reports whether a form rests on known variables only.

@@ -19,7 +19,8 @@
 // the length of every device whose label carries a deviation. Stations and margins
 // are linear forms over them, so they are correlated Gaussians. Where a definition
 // takes the lesser of two positions the branch is taken on the means, ties to the
-// second. A quantity that the case calls unknown makes every margin that needs it
+// second: for stations on the means before any sighting, so that a sighting refines
+// the stations that the plan was made with; for margins on the means after. A quantity that the case calls unknown makes every margin that needs it
 // unknown; it never becomes a default.
 //
 // # Margins
@@ -35,7 +36,8 @@
 //	R1  Lengthening a wire never worsens a margin, and moves only the margins whose
 //	    formula holds that wire.
 //	R2  Scaling all lengths and all house lengths by k scales every margin by k.
-//	R3  A sighting never widens a station or a margin.
+//	R3  A sighting never widens a station, nor a margin whose formula stays the same
+//	    (one that takes the lesser of two places may take the other one afterwards).
 //	R4  Moving a guide and moving it back restores every station and margin.
 //	R5  "Donor guide deeper by d" moves every mark on a donor-side shaft by +d.
 //	R6  Parsing and printing of a sighting or a movement are inverse.

@@ -198,13 +198,14 @@ func (w *words) length(part string) unit.Measured[unit.Length] {
 	if w.fault != nil {
 		return unit.Measured[unit.Length]{}
 	}
-	m, f := unit.ParseLength(part, unit.LegLength)
+	blank := len(part) - len(strings.TrimLeft(part, " \t"))
+	m, f := unit.ParseLength(part[blank:], unit.LegLength)
 	if f == nil && !m.Known() {
 		f = fault.New(fault.BadRequest, fault.Quote(strings.TrimSpace(part)), "a length that was read", "leave out a reading that was not taken")
 		f.Col = 1
 	}
 	if f != nil {
-		f.Col += utf8.RuneCountInString(w.text[:w.at])
+		f.Col += utf8.RuneCountInString(w.text[:w.at+blank])
 		w.fault = f
 	}
 	return m

@@ -89,8 +89,9 @@ func (a *Axis) retro() gauss.Form    { return a.length(gear.RetroMicrocatheter) 
 func (a *Axis) crossing() gauss.Form { return a.length(gear.CrossingWire) }
 
 func (a *Axis) reachChannel() gauss.Form {
-	lead := a.lesser(a.at.channelExit.Shift(a.mm(house.ChannelLead)), a.at.distalCap)
-	return a.crossing().Minus(lead.Minus(a.at.channelEntry).Plus(a.retro())).Shift(-a.mm(house.Grip))
+	beyond := a.at.channelExit.Minus(a.at.channelEntry).Shift(a.mm(house.ChannelLead))
+	lead := a.lesser(beyond, a.at.distalCap.Minus(a.at.channelEntry))
+	return a.crossing().Minus(lead.Plus(a.retro())).Shift(-a.mm(house.Grip))
 }
 
 func (a *Axis) berthAt() gauss.Form { return a.at.antegradeTip.Shift(a.mm(house.Berth)) }

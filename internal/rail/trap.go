@@ -2,6 +2,7 @@ package rail
 
 import (
 	"backroad/internal/anatomy"
+	"backroad/internal/gauss"
 	"backroad/internal/gear"
 	"backroad/internal/house"
 	"backroad/internal/lumen"
@@ -43,7 +44,8 @@ func (a *Axis) layOutTrap() {
 	if ext == nil || balloon == nil || wire == nil || a.canTrap(ext, balloon, wire) {
 		return
 	}
-	a.trap, a.at.trapAt = trapBeyondCollar, a.greater(a.at.antegradeTip.Plus(form(vTube)), std)
+	depth := a.greater(form(vTube), gauss.Constant(a.mm(house.Berth)+a.mm(house.TrapClear)))
+	a.trap, a.at.trapAt = trapBeyondCollar, a.at.antegradeTip.Plus(depth)
 	if guide == nil || (a.canTrap(guide, balloon, wire) && a.holdsOnMean("reach.trap") && a.holdsOnMean("reach.crossing")) {
 		return
 	}
