@@ -62,12 +62,14 @@ func (s Simple) Choose(ctx context.Context, r *Request) (Choice, error) {
 // work is one request being worked on.
 type work struct {
 	request *Request
+	axis    *rail.Axis                 // one for all tries: gear is put on it and taken off again
+	margins []rail.Margin              // reused
 	roles   []gear.Role                // to fill
 	offer   map[gear.Role][]*gear.Item // candidates by role, by id; [nil] where there are none
 }
 
 func newWork(r *Request) *work {
-	w := &work{request: r, offer: map[gear.Role][]*gear.Item{}}
+	w := &work{request: r, axis: rail.NewAxis(r.Setup), offer: map[gear.Role][]*gear.Item{}}
 	w.roles = append(w.roles, rail.Roles(r.Setup.Finish, r.Setup.TreatOver)...)
 	for _, role := range []gear.Role{gear.DonorWire, gear.ImagingRole, gear.CoveredStentRole, gear.CoilRole} {
 		if _, pinned := r.Pins[role]; pinned || role == gear.DonorWire {
@@ -125,11 +127,9 @@ func (w *work) antegradeGuides(donor *gear.Item) []*gear.Item {
 
 // try is one kit, at first with guides and microcatheter only.
 type try struct {
-	kit     gear.Kit
-	axis    *rail.Axis
-	margins []rail.Margin
-	ids     string
-	rank    rank
+	kit  gear.Kit
+	ids  string
+	rank rank
 }
 
 // rank is how good a kit is, compared level by level: verdict, probability in
@@ -150,18 +150,18 @@ func compare(a, b try) int {
 		cmp.Compare(x.french, y.french), cmp.Compare(y.reach, x.reach), cmp.Compare(y.spare, x.spare), cmp.Compare(a.ids, b.ids))
 }
 
-// start puts guides and microcatheter on an axis and ranks them by the most that they
-// can come to: margins that are not known yet count as fine.
+// start ranks guides and a microcatheter by the most that they can come to: margins
+// that are not known yet count as fine.
 func (w *work) start(donor, antegrade, mc *gear.Item) try {
-	t := try{axis: rail.NewAxis(w.request.Setup), kit: gear.Kit{}}
+	t := try{kit: gear.Kit{}}
 	for role, it := range map[gear.Role]*gear.Item{gear.DonorGuide: donor, gear.AntegradeGuide: antegrade, gear.RetroMicrocatheter: mc} {
 		if it != nil {
 			t.kit[role] = it
 		}
 	}
-	t.axis.FillAll(t.kit)
-	t.margins = t.axis.Margins()
-	t.rank = w.bound(t.margins, t.kit)
+	w.axis.Load(t.kit)
+	w.margins = w.axis.AppendMargins(w.margins[:0])
+	t.rank = w.bound(w.margins, t.kit)
 	return t
 }
 
@@ -209,22 +209,21 @@ func French(k gear.Kit, shared bool) unit.Length {
 
 // finish fills the remaining roles and ranks the whole kit.
 func (w *work) finish(t *try) {
+	w.axis.Load(t.kit)
 	for _, role := range fillOrder {
 		if slices.Contains(w.roles, role) {
 			w.fill(t, role)
 		}
 	}
-	t.margins = t.axis.Margins()
-	t.rank = w.bound(t.margins, t.kit)
-	v, p, unknown := t.axis.Judge(t.margins)
-	switch {
-	case unknown || len(w.missing(t.kit)) > 0:
-		t.rank.verdict, t.rank.mille = v, 0
-		if len(w.missing(t.kit)) > 0 {
-			t.rank.verdict = verdict.Fails
-		}
-	default:
-		t.rank.verdict, t.rank.mille = v, mille(p)
+	w.margins = w.axis.AppendMargins(w.margins[:0])
+	t.rank = w.bound(w.margins, t.kit)
+	v, p, unknown := w.axis.Judge(w.margins)
+	t.rank.verdict, t.rank.mille = v, mille(p)
+	if unknown {
+		t.rank.mille = 0
+	}
+	if len(w.missing(t.kit)) > 0 {
+		t.rank.verdict, t.rank.mille = verdict.Fails, 0
 	}
 	t.ids = ids(t.kit)
 }
@@ -249,19 +248,20 @@ func (w *work) fill(t *try, role gear.Role) {
 		if it == nil || !w.left(t.kit, role, it) {
 			continue
 		}
-		t.axis.Fill(role, it)
+		w.axis.Fill(role, it)
 		r := rank{reach: unit.Length(math.Inf(1)), spare: unit.Length(math.Inf(1)), mille: 1000}
-		for _, m := range t.axis.MarginsOf(role) {
-			if m.Known() {
+		w.margins = w.axis.AppendMarginsOf(w.margins[:0], role)
+		for i := range w.margins {
+			if m := &w.margins[i]; m.Known() {
 				r.verdict = verdict.Worst(r.verdict, m.Verdict)
-				r.take(&m)
+				r.take(m)
 			}
 		}
 		if best == nil || betterItem(role, it, r, best, bestRank) {
 			best, bestRank = it, r
 		}
 	}
-	t.axis.Fill(role, best)
+	w.axis.Fill(role, best)
 	if best != nil {
 		t.kit[role] = best
 	}

@@ -19,15 +19,16 @@ type Margin struct {
 	SD      unit.Length
 	P       unit.Probability // P(margin >= 0)
 	Verdict verdict.Verdict
-	Missing []string // inputs without which there is no figure
+	Missing []string // inputs without which there is no figure; named only by Assess
 	Assumed bool     // it rests on a leg whose deviation was assumed
 	Typical bool     // it rests on a typical leg: nothing measured
 	Roles   []gear.Role
 	form    gauss.Form
+	unknown bool
 }
 
 // Known reports whether the margin has a figure.
-func (m *Margin) Known() bool { return len(m.Missing) == 0 }
+func (m *Margin) Known() bool { return !m.unknown }
 
 // Placed is a station of a plan.
 type Placed struct {
@@ -62,6 +63,7 @@ type Weight struct {
 // Assess works out everything that is shown of a plan.
 func Assess(s *Setup, kit gear.Kit) *Assessment {
 	a := NewAxis(s)
+	a.words = true
 	a.FillAll(kit)
 	r := &Assessment{Margins: a.Margins(), Troubles: a.trouble}
 	r.Verdict, r.P, r.Unknown = a.Judge(r.Margins)
@@ -107,21 +109,34 @@ func (a *Axis) placed(s Station) Placed {
 }
 
 // Margins works out every margin of the setup's finish, lengths first.
-func (a *Axis) Margins() []Margin {
-	l := lists[a.setup.Finish][a.setup.TreatOver]
-	all := make([]Margin, 0, len(l.margins)+len(l.fits))
-	for _, id := range l.margins {
-		if a.waived(id) {
+func (a *Axis) Margins() []Margin { return a.AppendMargins(nil) }
+
+// AppendMargins appends to a slice what Margins returns.
+func (a *Axis) AppendMargins(to []Margin) []Margin {
+	return a.appendMargins(to, func([]gear.Role) bool { return true })
+}
+
+// AppendMarginsOf appends only the margins whose formula holds a role.
+func (a *Axis) AppendMarginsOf(to []Margin, role gear.Role) []Margin {
+	return a.appendMargins(to, func(roles []gear.Role) bool { return holdsRole(roles, role) })
+}
+
+func (a *Axis) appendMargins(to []Margin, wanted func(roles []gear.Role) bool) []Margin {
+	l := &a.list
+	for _, row := range l.rows {
+		if wanted(row.Roles) && !a.waived(row.ID) {
+			to = append(to, a.margin(row))
+		}
+	}
+	for _, row := range l.fitRows {
+		if !wanted(row.Roles) {
 			continue
 		}
-		all = append(all, a.margin(rowOf[id]))
-	}
-	for _, id := range l.fits {
-		if m, ok := a.fitMargin(fitRowOf[id]); ok {
-			all = append(all, m)
+		if m, ok := a.fitMargin(row); ok {
+			to = append(to, m)
 		}
 	}
-	return all
+	return to
 }
 
 // waived margins do not count in this setup: the cap for an extension once the
@@ -139,8 +154,10 @@ func (a *Axis) waived(id string) bool {
 func (a *Axis) margin(row *MarginRow) Margin {
 	m := Margin{ID: row.ID, Roles: row.Roles, form: row.form(a)}
 	if !a.knows(&m.form) {
-		m.Missing = a.missing(&m.form)
-		m.Verdict = verdict.Unknown
+		m.unknown, m.Verdict = true, verdict.Unknown
+		if a.words {
+			m.Missing = a.missing(&m.form)
+		}
 		return m
 	}
 	m.Assumed, m.Typical = a.basis(&m.form)
@@ -172,8 +189,13 @@ func (a *Axis) fitMargin(row *FitRow) (Margin, bool) {
 	if !f.applies {
 		return Margin{}, false
 	}
-	m := Margin{ID: row.ID, Roles: row.Roles, Missing: f.missing, Verdict: verdict.Unknown}
-	if len(f.missing) > 0 {
+	m := Margin{ID: row.ID, Roles: row.Roles, Verdict: verdict.Unknown, unknown: len(f.missing) > 0}
+	if m.unknown {
+		for _, d := range f.missing {
+			if a.words {
+				m.Missing = append(m.Missing, d.String())
+			}
+		}
 		return m, true
 	}
 	m.Mean, m.Verdict = f.answer.Spare, f.answer.Verdict
@@ -364,25 +386,6 @@ func sortWeights(all []Weight) {
 
 // IsFit reports whether a margin is one of bore, not of length.
 func IsFit(id string) bool { return len(id) > 4 && id[:4] == "fit." }
-
-// MarginsOf works out only the margins whose formula holds a role.
-func (a *Axis) MarginsOf(role gear.Role) []Margin {
-	l := lists[a.setup.Finish][a.setup.TreatOver]
-	var all []Margin
-	for _, id := range l.margins {
-		if row := rowOf[id]; holdsRole(row.Roles, role) && !a.waived(id) {
-			all = append(all, a.margin(row))
-		}
-	}
-	for _, id := range l.fits {
-		if row := fitRowOf[id]; holdsRole(row.Roles, role) {
-			if m, ok := a.fitMargin(row); ok {
-				all = append(all, m)
-			}
-		}
-	}
-	return all
-}
 
 func holdsRole(roles []gear.Role, role gear.Role) bool {
 	for _, r := range roles {

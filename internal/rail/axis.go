@@ -85,6 +85,7 @@ type Setup struct {
 // Axis is one setup with the gear that is on it so far. Fill adds gear.
 type Axis struct {
 	setup   *Setup
+	list    list
 	kit     gear.Kit
 	mean    gauss.Vec
 	sd      gauss.Vec
@@ -93,6 +94,7 @@ type Axis struct {
 	trap    trapPlace
 	at      places
 	trouble []Trouble
+	words   bool     // name what is missing; a search has no use for it
 	doubt   []string // what was missing where one of two places could not be told
 }
 
@@ -107,7 +109,7 @@ type places struct {
 
 // NewAxis lays out an axis without gear: every role is still unknown.
 func NewAxis(s *Setup) *Axis {
-	a := &Axis{setup: s, kit: gear.Kit{}}
+	a := &Axis{setup: s, kit: gear.Kit{}, list: lists[s.Finish][s.TreatOver]}
 	for i := range a.unknown {
 		a.unknown[i] = true
 	}
@@ -148,6 +150,15 @@ func (a *Axis) FillAll(kit gear.Kit) {
 		a.measure(role, it)
 	}
 	a.settle()
+}
+
+// Load takes off all gear and puts a whole kit on the axis.
+func (a *Axis) Load(kit gear.Kit) {
+	for role := range a.kit {
+		delete(a.kit, role)
+		a.measure(role, nil)
+	}
+	a.FillAll(kit)
 }
 
 // measure takes over the lengths of a role's item.
@@ -292,6 +303,9 @@ func (a *Axis) greater(f, g gauss.Form) gauss.Form {
 // undecided is a form without a figure, because which of two it is can't be told. It
 // remembers what was missing: the forms themselves might cancel out later.
 func (a *Axis) undecided(f, g gauss.Form) gauss.Form {
+	if !a.words {
+		return gauss.Constant(math.NaN())
+	}
 	for _, x := range []*gauss.Form{&f, &g} {
 		for _, name := range a.missing(x) {
 			if !has(a.doubt, name) {

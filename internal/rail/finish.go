@@ -14,6 +14,8 @@ type list struct {
 	margins []string
 	fits    []string
 	roles   []gear.Role
+	rows    []*MarginRow // of margins
+	fitRows []*FitRow    // of fits
 }
 
 var (
@@ -59,15 +61,31 @@ var lists = func() map[anatomy.Finish]map[anatomy.TreatOver]list {
 			l.roles = append(l.roles, dual...)
 			all[f][treat] = l
 		}
-		add(anatomy.GuideWiring, list{join(wiring, last), guideFits, append([]gear.Role{}, long...)})
-		add(anatomy.ExtensionWiring, list{join(wiring, extension, last), extFits, append(append([]gear.Role{}, long...), gear.ExtensionRole)})
-		add(anatomy.SnareCapture, list{join(capture, last), snareFits, append(append([]gear.Role{}, long...), gear.SnareRole)})
+		add(anatomy.GuideWiring, list{margins: join(wiring, last), fits: guideFits, roles: append([]gear.Role{}, long...)})
+		add(anatomy.ExtensionWiring, list{margins: join(wiring, extension, last), fits: extFits, roles: append(append([]gear.Role{}, long...), gear.ExtensionRole)})
+		add(anatomy.SnareCapture, list{margins: join(capture, last), fits: snareFits, roles: append(append([]gear.Role{}, long...), gear.SnareRole)})
 	}
-	all[anatomy.TipIn] = map[anatomy.TreatOver]list{anatomy.AntegradeWire: {tipIn,
-		join(swapFits, []string{"fit.antegrade_guide.antegrade_microcatheter", "fit.antegrade_microcatheter.crossing_wire"}, railFits, wishFits),
-		append(append([]gear.Role{}, toolRoles...), gear.AntegradeMicrocatheter)}}
-	return all
+	all[anatomy.TipIn] = map[anatomy.TreatOver]list{anatomy.AntegradeWire: {margins: tipIn,
+		fits:  join(swapFits, []string{"fit.antegrade_guide.antegrade_microcatheter", "fit.antegrade_microcatheter.crossing_wire"}, railFits, wishFits),
+		roles: append(append([]gear.Role{}, toolRoles...), gear.AntegradeMicrocatheter)}}
+	return withRows(all)
 }()
+
+// withRows looks the rows of every list up once.
+func withRows(all map[anatomy.Finish]map[anatomy.TreatOver]list) map[anatomy.Finish]map[anatomy.TreatOver]list {
+	for _, overs := range all {
+		for over, l := range overs {
+			for _, id := range l.margins {
+				l.rows = append(l.rows, rowOf[id])
+			}
+			for _, id := range l.fits {
+				l.fitRows = append(l.fitRows, fitRowOf[id])
+			}
+			overs[over] = l
+		}
+	}
+	return all
+}
 
 func join(parts ...[]string) []string {
 	var all []string

@@ -21,7 +21,7 @@ type FitRow struct {
 // fit is the answer of one check. It is left out where it does not apply.
 type fit struct {
 	applies bool
-	missing []string // dimensions that are not known: no figure then
+	missing []dimension // those that are not known: no figure then
 	answer  lumen.Answer
 }
 
@@ -131,20 +131,29 @@ func (f fit) only(holds bool) fit {
 	return f
 }
 
-// dimension is a diameter that a check needs, with the words for it where it is not
-// known.
+// dimension is a diameter that a check needs; what and of say which, for a reader who
+// must supply it.
 type dimension struct {
-	is    unit.Measured[unit.Length]
-	words string
+	is   unit.Measured[unit.Length]
+	what string
+	of   string
+}
+
+// String names the dimension.
+func (d dimension) String() string {
+	if d.of == "" {
+		return d.what
+	}
+	return d.what + " of " + d.of
 }
 
 // dim takes a dimension of a role's item.
-func (a *Axis) dim(role gear.Role, words string, of func(*gear.Item) gear.Length) dimension {
+func (a *Axis) dim(role gear.Role, what string, of func(*gear.Item) gear.Length) dimension {
 	it := a.guideOf(role)
 	if it == nil {
-		return dimension{words: "no " + string(role)}
+		return dimension{what: what, of: "the " + string(role) + ", which is missing"}
 	}
-	return dimension{of(it), words + " of " + it.ID}
+	return dimension{of(it), what, it.ID}
 }
 
 func (a *Axis) bore(role gear.Role) dimension {
@@ -182,11 +191,11 @@ func (a *Axis) treatWire() gear.Role {
 }
 
 // gather collects dimensions, and what is missing among them.
-func gather(dims ...dimension) (values []unit.Length, missing []string) {
+func gather(dims ...dimension) (values []unit.Length, missing []dimension) {
 	values = make([]unit.Length, 0, 6)
 	for _, d := range dims {
 		if !d.is.Known() {
-			missing = append(missing, d.words)
+			missing = append(missing, d)
 		}
 		values = append(values, d.is.Value)
 	}
@@ -239,7 +248,7 @@ func (a *Axis) onRail(device, wire gear.Role) fit {
 	if it == nil || !it.TakesWire.Given() {
 		return fit{}
 	}
-	values, missing := gather(a.wire(wire), dimension{it.TakesWire, "takes_wire of " + it.ID})
+	values, missing := gather(a.wire(wire), dimension{it.TakesWire, "takes_wire", it.ID})
 	if len(missing) > 0 {
 		return fit{applies: true, missing: missing}
 	}
@@ -273,9 +282,9 @@ func (a *Axis) passes(tube, device gear.Role) fit {
 // house's figure.
 func (a *Axis) shaftOuter(it *gear.Item) dimension {
 	if it.ShaftOuter.Given() {
-		return dimension{it.ShaftOuter, "shaft_outer of " + it.ID}
+		return dimension{it.ShaftOuter, "shaft_outer", it.ID}
 	}
-	return dimension{unit.Exactly(a.setup.Rules.Length(house.RXShaft)), "rx_shaft"}
+	return dimension{unit.Exactly(a.setup.Rules.Length(house.RXShaft)), "rx_shaft", ""}
 }
 
 // fitExtension checks an extension in its guide.
@@ -286,13 +295,13 @@ func (a *Axis) fitExtension() fit {
 		return fit{applies: true, missing: missing}
 	}
 	if ext.ForGuide.Given() {
-		values, missing := gather(dimension{guide.French, "french of " + guide.ID}, dimension{ext.ForGuide, "for_guide of " + ext.ID})
+		values, missing := gather(dimension{guide.French, "french", guide.ID}, dimension{ext.ForGuide, "for_guide", ext.ID})
 		if len(missing) > 0 {
 			return fit{applies: true, missing: missing}
 		}
 		return fit{applies: true, answer: lumen.ExtensionByLabel(values[0], values[1])}
 	}
-	values, missing := gather(a.bore(gear.AntegradeGuide), dimension{ext.Outer, "outer of " + ext.ID})
+	values, missing := gather(a.bore(gear.AntegradeGuide), dimension{ext.Outer, "outer", ext.ID})
 	if len(missing) > 0 {
 		return fit{applies: true, missing: missing}
 	}
@@ -305,8 +314,8 @@ func (a *Axis) fitCoil() fit {
 	if coil == nil {
 		return fit{}
 	}
-	values, missing := gather(dimension{coil.Diameter, "diameter of " + coil.ID},
-		dimension{coil.NeedsBore, "needs_bore of " + coil.ID}, a.bore(gear.RetroMicrocatheter))
+	values, missing := gather(dimension{coil.Diameter, "diameter", coil.ID},
+		dimension{coil.NeedsBore, "needs_bore", coil.ID}, a.bore(gear.RetroMicrocatheter))
 	if len(missing) > 0 {
 		return fit{applies: true, missing: missing}
 	}

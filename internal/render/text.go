@@ -391,6 +391,9 @@ func weakness(a *plan.Plan) string {
 		}
 	}
 	for _, m := range weakestFirst(a.Axis.Margins) {
+		if rail.IsFit(m.ID) && m.Verdict == verdict.Works {
+			continue
+		}
 		switch {
 		case m.Verdict == verdict.Unknown:
 			text = m.ID + " unknown: " + strings.Join(m.Missing, ", ")
