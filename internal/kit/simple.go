@@ -267,15 +267,19 @@ func (w *work) fill(t *try, role gear.Role) {
 	}
 }
 
-// betterItem compares two items for a role: verdict of its margins first; a snare then
-// takes the more and the larger loops; then the larger smallest margin of length, the
-// larger smallest spare. Items come by id, so the first of equals stays.
+// betterItem compares two items for a role: verdict of its margins, fewer of them
+// failing, the larger smallest margin of length, the larger smallest spare. Of snares
+// that the guide admits, tight or not, the one with more loops, up to three, and then
+// with larger ones comes first. Items come by id, so the first of equals stays.
 func betterItem(role gear.Role, a *gear.Item, x rank, b *gear.Item, y rank) bool {
-	c := cmp.Or(cmp.Compare(x.verdict, y.verdict), cmp.Compare(x.failures, y.failures))
-	if role == gear.SnareRole {
-		c = cmp.Or(c, cmp.Compare(min(b.Loops, 3), min(a.Loops, 3)), cmp.Compare(b.LoopMost, a.LoopMost))
+	c := cmp.Compare(x.failures, y.failures)
+	if role == gear.SnareRole && c == 0 {
+		c = cmp.Or(cmp.Compare(min(b.Loops, 3), min(a.Loops, 3)), cmp.Compare(b.LoopMost, a.LoopMost))
 	}
-	return cmp.Or(c, cmp.Compare(y.reach, x.reach), cmp.Compare(y.spare, x.spare)) < 0
+	if c == 0 || role != gear.SnareRole {
+		c = cmp.Or(cmp.Compare(x.verdict, y.verdict), c, cmp.Compare(y.reach, x.reach), cmp.Compare(y.spare, x.spare))
+	}
+	return c < 0
 }
 
 // left reports whether one more of an item is on hand; a pin is taken as it is.
