@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -26,7 +27,7 @@ func Make(ctx context.Context, in Inputs, chooser kit.Chooser) (*Result, error) 
 			}
 		}
 	}
-	if err := m.absorb(); err != nil {
+	if err := m.absorb(ctx); err != nil {
 		return nil, err
 	}
 	m.rank()
@@ -125,16 +126,26 @@ func railFails(p *Plan) bool {
 // draft chooses the kit for one combination and assesses it, without sightings.
 func (m *maker) draft(ctx context.Context, r *anatomy.Route, setup rail.Setup, over anatomy.TreatOver) (*drafted, error) {
 	setup.TreatOver = over
-	choice, err := m.chooser.Choose(ctx, &kit.Request{Setup: &setup, Shelf: m.in.Shelf, Pins: m.in.Case.Kit})
-	if err != nil {
+	p := &Plan{Route: r.Name, Finish: setup.Finish, TreatOver: over, Channel: r.Channel, Like: r.Like,
+		Legs: setup.Legs, Pull: rail.PullLoadOf(setup.Legs, m.in.Rules)}
+	d := &drafted{plan: p, setup: &setup}
+	if err := m.equip(ctx, d, m.in.Case.Kit); err != nil {
 		return nil, err
 	}
-	p := &Plan{Route: r.Name, Finish: setup.Finish, TreatOver: over, Channel: r.Channel, Like: r.Like,
-		Legs: setup.Legs, Kit: choice.Kit, Pull: rail.PullLoadOf(setup.Legs, m.in.Rules), french: kit.French(choice.Kit, setup.Access.Antegrade.Shared)}
-	d := &drafted{plan: p, setup: &setup, missing: choice.Missing}
-	m.assess(d)
 	m.plans = append(m.plans, d)
 	return d, nil
+}
+
+// equip chooses the kit of a draft under some pins and assesses it.
+func (m *maker) equip(ctx context.Context, d *drafted, pins map[gear.Role]string) error {
+	choice, err := m.chooser.Choose(ctx, &kit.Request{Setup: d.setup, Shelf: m.in.Shelf, Pins: pins})
+	if err != nil {
+		return err
+	}
+	d.plan.Kit, d.missing = choice.Kit, choice.Missing
+	d.plan.french = kit.French(choice.Kit, d.setup.Access.Antegrade.Shared)
+	m.assess(d)
+	return nil
 }
 
 // assess fills a plan with what the axis says, and gives its verdict.
@@ -151,15 +162,23 @@ func (m *maker) assess(d *drafted) {
 	}
 }
 
-// absorb lets the sightings and movements sharpen every plan.
-func (m *maker) absorb() error {
+// absorb lets the sightings and movements sharpen every plan. The gear that they speak
+// of is in the patient: the guides and the devices seen are those of the plan that
+// ranked first before them, on every route.
+func (m *maker) absorb(ctx context.Context) error {
 	if len(m.in.Events) == 0 || len(m.plans) == 0 {
 		return nil
 	}
 	m.sort()
 	first := m.plans[0]
+	pins := m.opened(first.plan)
 	kept := m.plans[:0]
 	for _, d := range m.plans {
+		if d != first {
+			if err := m.equip(ctx, d, pins); err != nil {
+				return err
+			}
+		}
 		d.setup.Events = m.in.Events
 		m.assess(d)
 		t := refusal(d.plan.Axis.Troubles)
@@ -175,6 +194,25 @@ func (m *maker) absorb() error {
 	}
 	m.plans = kept
 	return nil
+}
+
+// opened is what is in the patient once something has been seen: the case's pins, the
+// guides and every device that was sighted.
+func (m *maker) opened(p *Plan) map[gear.Role]string {
+	pins := maps.Clone(m.in.Case.Kit)
+	if pins == nil {
+		pins = map[gear.Role]string{}
+	}
+	roles := []gear.Role{gear.DonorGuide, gear.AntegradeGuide}
+	for _, e := range m.in.Events {
+		roles = append(roles, e.Role)
+	}
+	for _, role := range roles {
+		if it := p.Kit[role]; it != nil {
+			pins[role] = it.ID
+		}
+	}
+	return pins
 }
 
 func refusal(troubles []rail.Trouble) *rail.Trouble {

@@ -9,7 +9,8 @@
 // are equal in all four are tied and say so.
 //
 // Kits are chosen without the sightings: what the team has opened does not change
-// because it read a shaft. Sightings and movements then sharpen the stations of every
+// because it read a shaft. The guides and the devices that were seen are those of the
+// plan that ranks first without the sightings, on every route. Sightings and movements then sharpen the stations of every
 // plan. A sighting that the plan ranked first without it refuses is an error of the
 // request; one that only another route refuses takes that route out.
 //
