@@ -53,6 +53,9 @@ var house = map[string]room{
 	"internal/render":            {layer: 5},
 	"internal/cli":               {layer: 5, third: []string{"github.com/alecthomas/kong"}},
 
+	"internal/tools/cover": {layer: 6},
+	"internal/tools/timed": {layer: 6},
+
 	"internal/app": {layer: 6},
 	"cmd/backroad": {layer: 6, beside: []string{"internal/app"}},
 }

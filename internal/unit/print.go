@@ -46,10 +46,11 @@ func PrintRange(least, most Length, k *Kind) string {
 	return ""
 }
 
-// tidiness counts the digits beyond what a person would write; among equally tidy
-// texts the earlier unit of the kind stands.
+// tidiness counts the characters of a number beyond what a person would write; among
+// equally tidy texts the earlier unit of the kind stands.
 func tidiness(text string) int {
-	return max(0, len(strings.Split(text, " ± ")[0])-8)
+	number, _, _ := strings.Cut(text, " ")
+	return max(0, len(number)-6)
 }
 
 // exact finds the shortest decimal number that converts to v. Every unit with mul =
