@@ -109,6 +109,9 @@ func (a *Axis) bestMark(b *gauss.Belief) (set, ruler float64) {
 	wide := 3*a.mm(house.MarkError) + settleWithin
 	peak, ruler := climb(chance, min(lo, hi)-wide, max(lo, hi)+wide)
 	wish := hi + a.mm(house.Gap) - a.mm(house.GapWish)
+	if lo <= hi { // the wish for a wider gap never bares the channel
+		wish = max(wish, lo)
+	}
 	if chance(wish) >= ruler-rulerSlack {
 		return wish, ruler
 	}

@@ -1,8 +1,10 @@
 package render
 
 import (
+	"cmp"
 	"fmt"
 	"io"
+	"math"
 	"slices"
 	"strings"
 	"unicode/utf8"
@@ -194,32 +196,31 @@ func describe(it *gear.Item) string {
 
 func tidy(m gear.Length, k *unit.Kind) string { return unit.Print(m, k) }
 
-// weakestFirst orders margins for reading: failing, unknown, tight, then by
-// probability, then by how little is left.
+// weakestFirst orders margins for reading: failing, unknown, tight, then works; among
+// equals the least certain first, by the number of standard deviations that it holds
+// by, and those without a deviation by how little is left.
 func weakestFirst(margins []rail.Margin) []rail.Margin {
 	sorted := slices.Clone(margins)
-	weight := func(v verdict.Verdict) int {
-		return map[verdict.Verdict]int{verdict.Fails: 0, verdict.Unknown: 1, verdict.Tight: 2, verdict.Works: 3}[v]
-	}
 	slices.SortStableFunc(sorted, func(a, b rail.Margin) int {
-		if d := weight(a.Verdict) - weight(b.Verdict); d != 0 {
-			return d
-		}
-		if d := round3(a.P) - round3(b.P); d != 0 {
-			return d
-		}
-		switch {
-		case a.Mean < b.Mean:
-			return -1
-		case a.Mean > b.Mean:
-			return 1
-		}
-		return 0
+		return cmp.Or(cmp.Compare(weight(a.Verdict), weight(b.Verdict)), cmp.Compare(certainty(a), certainty(b)), cmp.Compare(a.Mean, b.Mean))
 	})
 	return sorted
 }
 
-func round3(p unit.Probability) int { return int(float64(p)*1000 + 0.5) }
+func weight(v verdict.Verdict) int {
+	return map[verdict.Verdict]int{verdict.Fails: 0, verdict.Unknown: 1, verdict.Tight: 2, verdict.Works: 3}[v]
+}
+
+// certainty is how many standard deviations a margin holds by.
+func certainty(m rail.Margin) float64 {
+	switch {
+	case m.SD > 0:
+		return float64(m.Mean / m.SD)
+	case m.Verdict == verdict.Fails:
+		return math.Inf(-1)
+	}
+	return math.Inf(1)
+}
 
 func (p *page) margins(b *plan.Plan) {
 	var lengths, bores []rail.Margin
