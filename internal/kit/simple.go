@@ -151,7 +151,7 @@ func compare(a, b try) int {
 }
 
 // start ranks guides and a microcatheter by the most that they can come to: margins
-// that are not known yet count as fine.
+// that hold other roles too count as fine.
 func (w *work) start(donor, antegrade, mc *gear.Item) try {
 	t := try{kit: gear.Kit{}}
 	for role, it := range map[gear.Role]*gear.Item{gear.DonorGuide: donor, gear.AntegradeGuide: antegrade, gear.RetroMicrocatheter: mc} {
@@ -160,7 +160,7 @@ func (w *work) start(donor, antegrade, mc *gear.Item) try {
 		}
 	}
 	w.axis.Load(t.kit)
-	w.margins = w.axis.AppendMargins(w.margins[:0])
+	w.margins = w.axis.AppendMarginsOnly(w.margins[:0], gear.DonorGuide, gear.AntegradeGuide, gear.RetroMicrocatheter)
 	t.rank = w.bound(w.margins, t.kit)
 	return t
 }

@@ -121,6 +121,19 @@ func (a *Axis) AppendMarginsOf(to []Margin, role gear.Role) []Margin {
 	return a.appendMargins(to, func(roles []gear.Role) bool { return holdsRole(roles, role) })
 }
 
+// AppendMarginsOnly appends only the margins whose formula holds no other role than
+// the given ones.
+func (a *Axis) AppendMarginsOnly(to []Margin, among ...gear.Role) []Margin {
+	return a.appendMargins(to, func(roles []gear.Role) bool {
+		for _, r := range roles {
+			if !holdsRole(among, r) {
+				return false
+			}
+		}
+		return true
+	})
+}
+
 func (a *Axis) appendMargins(to []Margin, wanted func(roles []gear.Role) bool) []Margin {
 	l := &a.list
 	for _, row := range l.rows {
