@@ -42,7 +42,8 @@ var house = map[string]room{
 	"internal/lumen": {layer: 2, third: []string{"gonum.org/v1/gonum"}},
 	"internal/rail":  {layer: 2, beside: []string{"internal/lumen"}},
 
-	"internal/kit": {layer: 3},
+	"internal/kit":       {layer: 3},
+	"internal/rehearsal": {layer: 3},
 
 	"internal/plan": {layer: 4},
 

@@ -13,6 +13,7 @@ import (
 	"backroad/internal/house"
 	"backroad/internal/kit"
 	"backroad/internal/rail"
+	"backroad/internal/rehearsal"
 	"backroad/internal/verdict"
 )
 
@@ -144,22 +145,28 @@ func (m *maker) equip(ctx context.Context, d *drafted, pins map[gear.Role]string
 	}
 	d.plan.Kit, d.missing = choice.Kit, choice.Missing
 	d.plan.french = kit.French(choice.Kit, d.setup.Access.Antegrade.Shared)
-	m.assess(d)
-	return nil
+	return m.assess(ctx, d)
 }
 
-// assess fills a plan with what the axis says, and gives its verdict.
-func (m *maker) assess(d *drafted) {
+// assess fills a plan with what the axis and the rehearsal say, and gives its verdict.
+func (m *maker) assess(ctx context.Context, d *drafted) error {
 	p := d.plan
 	p.Axis = rail.Assess(d.setup, p.Kit)
 	p.P, p.NoP = p.Axis.P, p.Axis.Unknown
-	p.Findings = m.findings(d)
+	walked, err := rehearsal.Run(ctx, &rehearsal.Case{Setup: d.setup, Kit: p.Kit, Channel: p.Channel.Kind,
+		Protocol: rehearsal.Default(p.Finish, p.TreatOver, p.Channel.Kind, p.Axis.Trap == rail.NoTrap)})
+	if err != nil {
+		return err
+	}
+	p.Steps, p.Rehearsed = walked.Steps, walked.Ran
+	p.Findings = append(m.findings(d), walked.Findings...)
 	p.Verdict = p.Axis.Verdict
 	for _, f := range p.Findings {
 		if f.Severity == verdict.Blocks {
 			p.Verdict = verdict.Fails
 		}
 	}
+	return nil
 }
 
 // absorb lets the sightings and movements sharpen every plan. The gear that they speak
@@ -180,7 +187,9 @@ func (m *maker) absorb(ctx context.Context) error {
 			}
 		}
 		d.setup.Events = m.in.Events
-		m.assess(d)
+		if err := m.assess(ctx, d); err != nil {
+			return err
+		}
 		t := refusal(d.plan.Axis.Troubles)
 		switch {
 		case t == nil:

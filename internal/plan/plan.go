@@ -8,6 +8,9 @@
 // probability in thousandths, then smaller guides, then lower pull load; plans that
 // are equal in all four are tied and say so.
 //
+// Every kit is handed to package rehearsal, which walks the whole procedure with it;
+// what that finds stands among the findings, and what blocks there makes the plan fail.
+//
 // Kits are chosen without the sightings: what the team has opened does not change
 // because it read a shaft. The guides and the devices that were seen are those of the
 // plan that ranks first without the sightings, on every route. Sightings and movements then sharpen the stations of every
@@ -29,6 +32,7 @@ import (
 	"backroad/internal/gear"
 	"backroad/internal/house"
 	"backroad/internal/rail"
+	"backroad/internal/rehearsal"
 	"backroad/internal/unit"
 	"backroad/internal/verdict"
 )
@@ -58,6 +62,8 @@ type Plan struct {
 	P         unit.Probability
 	NoP       bool // a margin has no figure, so P has none
 	Axis      *rail.Assessment
+	Steps     []rehearsal.Step // the procedure as it was rehearsed with this kit
+	Rehearsed bool             // false where an input is missing: the steps have no figures
 	Findings  []verdict.Finding
 	Pull      rail.PullLoad
 	Tied      bool // another plan is equal in all that plans are ranked by

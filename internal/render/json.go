@@ -41,7 +41,8 @@ type jsonPlan struct {
 	Stations    map[string]jsonStation `json:"stations"`
 	Margins     []jsonMargin           `json:"margins"`
 	Park        *jsonPark              `json:"park"`
-	Steps       []struct{}             `json:"steps"`
+	Rehearsed   bool                   `json:"rehearsed"`
+	Steps       []jsonStep             `json:"steps"`
 	Findings    []jsonFinding          `json:"findings"`
 	PullLoad    jsonPull               `json:"pull_load"`
 }
@@ -150,7 +151,7 @@ func JSON(w io.Writer, r *plan.Result) error {
 func planJSON(p *plan.Plan) *jsonPlan {
 	j := &jsonPlan{Route: p.Route, Finish: string(p.Finish), TreatOver: string(p.TreatOver), Verdict: p.Verdict,
 		Tied: p.Tied, Kit: map[string]string{}, Trap: p.Axis.Trap, Legs: map[string]jsonLeg{}, Stations: map[string]jsonStation{},
-		Margins: []jsonMargin{}, Steps: []struct{}{}, Findings: []jsonFinding{}}
+		Margins: []jsonMargin{}, Steps: []jsonStep{}, Rehearsed: p.Rehearsed, Findings: []jsonFinding{}}
 	if !p.NoP {
 		j.Probability = figure(float64(p.P))
 	}
@@ -173,6 +174,9 @@ func planJSON(p *plan.Plan) *jsonPlan {
 	}
 	for _, f := range p.Findings {
 		j.Findings = append(j.Findings, findingJSON(f))
+	}
+	for _, s := range p.Steps {
+		j.Steps = append(j.Steps, stepJSON(s))
 	}
 	j.PullLoad = pullJSON(p.Pull)
 	return j

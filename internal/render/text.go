@@ -74,6 +74,30 @@ func (p *page) best(r *plan.Result) {
 	p.pull(b)
 	p.findings(b)
 	p.measure(r)
+	p.steps(b)
+}
+
+// steps lists the procedure: what moves and which way, and which mark to set.
+func (p *page) steps(b *plan.Plan) {
+	p.head("Steps")
+	if !b.Rehearsed {
+		p.line("  not rehearsed: a length or an item is missing, so that the steps have no figures")
+	}
+	for i, s := range b.Steps {
+		p.line("  %2d  %s", i+1, s.Title)
+		for _, d := range s.Does {
+			p.line("      %s", d)
+		}
+		for _, m := range s.Marks {
+			p.line("      mark: %s shows %s ± %s at %s", m.Item, cm(m.Shows), short(m.SD/10), m.Place)
+		}
+		for _, h := range s.Holds {
+			p.line("      before: %s", h.Rule)
+		}
+		if s.Watch != "" {
+			p.line("      %s watches: %s", s.Who, s.Watch)
+		}
+	}
 }
 
 func finishWords(f anatomy.Finish) string {

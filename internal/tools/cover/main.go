@@ -14,7 +14,7 @@ import (
 )
 
 // trusted are the packages of layers 0 to 4: what a clinician must be able to rely on.
-var trusted = []string{"fault", "source", "verdict", "tri", "unit", "gauss", "gear", "patient", "anatomy", "house", "lumen", "rail", "kit", "plan"}
+var trusted = []string{"fault", "source", "verdict", "tri", "unit", "gauss", "gear", "patient", "anatomy", "house", "lumen", "rail", "kit", "rehearsal", "plan"}
 
 func main() {
 	least := 90.0

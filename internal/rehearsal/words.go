@@ -1,0 +1,133 @@
+package rehearsal
+
+import (
+	"strings"
+
+	"backroad/internal/gear"
+)
+
+// harm says what breaking a rule would do to the patient, and how to get out.
+type harm struct{ harm, out string }
+
+// harms of the rules. Common practice, no source, where rail.Rules names none.
+var harms = map[string]harm{
+	"cover":           {"cut the channel: a bare wire under tension perforates a septal or epicardial channel", "stop pulling; push the microcatheter forward over the wire until it covers the channel again, then inject and look"},
+	"no-contact":      {"lock the two tips together on the wire; getting them out has taken open-heart surgery", "stop; do not pull on both; move both together, then draw the antegrade device back"},
+	"pinned":          {"push the microcatheter out of line, wire and microcatheter buckle in the aorta or under the ostial plaque", "draw it back out of the guide, trap or snare the wire, then push"},
+	"trap-state":      {"kink or break the wire, or send a pressure wave into the coronary", "deflate, see the pressure come back, then go on"},
+	"clipped":         {"draw the donor-side tail into the body", "stop; clip the tail behind the microcatheter's hub"},
+	"remove-covered":  {"drag the stiff end through stents, occlusion and channel", "stop; bring the microcatheter back into the antegrade guide, then draw the wire into it at the donor side"},
+	"connection":      {"lose the only connection across the occlusion", "do not pull; a named person says yes, or an antegrade wire is laid first"},
+	"hub-out":         {"leave a hub against its valve or a wire's end out of reach", "push the wire or draw the device back until it shows again; a longer item, or a shorter guide, is needed"},
+	"feed-draw":       {"throw a loop in the aorta or the channel", "draw in until both lengths agree"},
+	"lumen":           {"jam the gear in the tube", "take one of them out first"},
+	"soft-capture":    {"fold the stiff part, which does not open again", "let go, push the wire until only its soft end is in the loop, close gently"},
+	"epicardial-bare": {"tear an epicardial channel: bleeding into the pericardium", "cover the channel, wait, inject, have coils and the pericardial set in hand"},
+	"no-dilate":       {"rupture an epicardial channel", "do not inflate; another microcatheter, another channel"},
+	"no-injection":    {"spread the dissection", "disconnect the syringe on that side"},
+	"rail-device":     {"run the device's port over the microcatheter's tip and jam both", "keep it in front of the tip, or lay an antegrade wire first"},
+	"struts":          {"catch the microcatheter in a strut", "no force; expand the stent, or stop at the channel"},
+	"role":            {"", ""},
+}
+
+// thing is a body in words.
+func thing(name string, kit gear.Kit) string {
+	text := "the " + strings.ReplaceAll(name, "_", " ")
+	switch gear.Role(name) {
+	case gear.RetroMicrocatheter:
+		text = "the retrograde microcatheter"
+	case LookWire:
+		text = "a soft wire"
+	case SwapMicrocatheter:
+		text = "the new microcatheter"
+	case DonorTrap:
+		text = "the donor-side trapping balloon"
+	case gear.TreatDevice:
+		text = "the balloon or stent"
+	case gear.DualLumenRole:
+		text = "the dual-lumen microcatheter"
+	}
+	if it := kit[bodies[gear.Role(name)].role]; it != nil {
+		text += " (" + it.ID + ")"
+	}
+	return text
+}
+
+// sentence says an action as one person would tell another.
+func sentence(a Action, kit gear.Kit) string {
+	what := a.What
+	if _, ok := bodies[gear.Role(a.What)]; ok {
+		what = thing(a.What, kit)
+	}
+	place := a.To.Words()
+	with := ""
+	if a.With != "" {
+		with = thing(string(a.With), nil)
+	}
+	switch a.Verb {
+	case Insert:
+		if with == "" {
+			return "Bring " + what + " to its valve."
+		}
+		return "Bring " + what + " to its valve " + a.preposition() + " " + with + "."
+	case PushTo:
+		if with != "" {
+			return "PUSH " + what + " together with " + with + " to " + place + "."
+		}
+		return "PUSH " + what + " to " + place + "."
+	case PullTo:
+		return "PULL " + what + " back to " + place + "."
+	case TakeOut:
+		return "PULL " + what + " out at its own valve."
+	case DrawOut:
+		return "PULL " + what + " out at the other side's hub."
+	case Inflate:
+		if with == "" {
+			return "Inflate " + what + "."
+		}
+		return "Inflate " + what + ": it traps " + with + "."
+	case Deflate:
+		return "Deflate " + what + "."
+	case Clip:
+		return "Clip the donor-side tail of " + what + "."
+	case Unclip:
+		return "Take the clip off " + what + "."
+	case HoldBoth:
+		return "Hold both tails of " + what + "."
+	case Release:
+		return "Let go of " + what + "."
+	case Capture:
+		return "Close " + with + " gently on the soft end of " + what + "."
+	case Feed:
+		return "Feed " + what + " at the donor side as it is drawn at the antegrade side, until its end is " + place + "."
+	case CutEnd:
+		return "Cut the captured end off " + what + "."
+	case Seat:
+		return "Seat the antegrade guide in its ostium."
+	case StandOff:
+		return "Stand the antegrade guide off its ostium."
+	case Ease:
+		return "Draw both guides back a little, so that they can't dive."
+	case Inject:
+		return "Inject on the " + a.What + " side."
+	case Dissect:
+		return "The occlusion is crossed outside the true lumen: label the antegrade syringe, it must not be used."
+	case Expand:
+		return "See the stent fully expanded."
+	case Extend:
+		return "Clip an extension onto " + what + "."
+	case Dilate:
+		return "Dilate the channel gently with a small balloon."
+	}
+	return map[string]string{
+		"pressure":   "Confirm that the trap is deflated and the pressure is back.",
+		"curves":     "See both pressure curves, undamped.",
+		"donor":      "Look at the donor artery.",
+		"two-views":  "See the wire inside the guide in two views.",
+		"true-lumen": "Confirm the true lumen: wire tip free, two views.",
+		"leak":       "Look for a leak at the channel.",
+		"ostia":      "Look at both ostia and the aortic root.",
+		"echo":       "Look at the pericardium by echo, and again after 30 to 60 minutes.",
+		"access":     "Close and look at the access sites.",
+	}[a.What]
+}
