@@ -23,6 +23,9 @@ type room struct {
 	beside []string
 	// third lists the third-party modules that it may import.
 	third []string
+	// but lists standard packages that it may import although its layer bans them; the
+	// reason stands beside the entry.
+	but []string
 }
 
 // house is the table of rooms. A package that is not in it fails the test.
@@ -32,14 +35,15 @@ var house = map[string]room{
 	"internal/verdict": {layer: 0},
 	"internal/tri":     {layer: 0},
 	"internal/unit":    {layer: 0, beside: []string{"internal/fault"}},
-	"internal/gauss":   {layer: 0, third: []string{"gonum.org/v1/gonum"}},
+	"internal/gauss":   {layer: 0},
 
 	"internal/gear":    {layer: 1},
 	"internal/patient": {layer: 1},
 	"internal/anatomy": {layer: 1, beside: []string{"internal/gear", "internal/patient"}},
 	"internal/house":   {layer: 1},
 
-	"internal/lumen": {layer: 2, third: []string{"gonum.org/v1/gonum"}},
+	// a generator with a fixed seed spreads the starts of the search: the same every run
+	"internal/lumen": {layer: 2, but: []string{"math/rand/v2"}},
 	"internal/rail":  {layer: 2, beside: []string{"internal/lumen"}},
 
 	"internal/kit":       {layer: 3},
@@ -47,6 +51,7 @@ var house = map[string]room{
 
 	"internal/plan": {layer: 4},
 
+	"internal/interop/corpus":    {layer: 5},
 	"internal/interop/strict":    {layer: 5, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/interop/casefile":  {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/interop/shelffile": {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
@@ -123,7 +128,7 @@ func forbidden(pkg, path string) string {
 		return forbiddenRoom(from, strings.TrimPrefix(path, module))
 	case strings.Contains(strings.Split(path, "/")[0], "."):
 		return forbiddenModule(from, path)
-	case from.layer <= 4 && banned[path] != "":
+	case from.layer <= 4 && banned[path] != "" && !slices.Contains(from.but, path):
 		return "layers 0 to 4 are pure: " + banned[path]
 	}
 	return ""

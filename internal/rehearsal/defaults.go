@@ -130,7 +130,7 @@ func (b *builder) wireGuide() {
 // capture snares the long wire in the aorta.
 func (b *builder) capture() {
 	b.add(ProtocolStep{ID: "stand-off", Title: "Antegrade guide stands off; microcatheter into the aorta",
-		Do:    do("stand-off antegrade_guide", "push crossing_wire to aorta + 20 mm", "push retro_microcatheter to aorta"),
+		Do:    do("stand-off antegrade_guide", "push crossing_wire to recipient_ostium + 20 mm", "push retro_microcatheter to aorta"),
 		Watch: watchBoth, Who: second, IfFails: "a longer microcatheter, a shorter donor guide; tip-in"})
 	b.add(ProtocolStep{ID: "exchange", Title: "Change to the long wire before the capture", Do: do("take-out crossing_wire", "insert long_wire through retro_microcatheter", "push long_wire to loop + 30 mm"),
 		Watch: "the microcatheter stays; " + watchBoth, Who: second, IfFails: "flush it, hold it"})

@@ -410,33 +410,41 @@ func number(a *plan.Plan) string {
 // weakness says in a few words what is weakest in a plan.
 func weakness(a *plan.Plan) string {
 	text := ""
-	for _, f := range a.Findings {
-		if f.Severity == verdict.Blocks {
-			return f.Says
-		}
-	}
 	for _, m := range weakestFirst(a.Axis.Margins) {
 		if rail.IsFit(m.ID) && m.Verdict == verdict.Works {
 			continue
 		}
-		switch {
-		case m.Verdict == verdict.Unknown:
-			text = m.ID + " unknown: " + strings.Join(m.Missing, ", ")
-		case m.Verdict == verdict.Fails && rail.IsFit(m.ID):
-			text = fmt.Sprintf("%s short by %.2f mm", m.ID, -float64(m.Mean))
-		case m.Verdict == verdict.Fails:
-			text = fmt.Sprintf("%s short by %.0f mm", m.ID, -float64(m.Mean))
-		case rail.IsFit(m.ID):
-			text = fmt.Sprintf("weakest %s %.2f mm", m.ID, float64(m.Mean))
-		default:
-			text = fmt.Sprintf("weakest %s %.0f ± %s mm", m.ID, float64(m.Mean), short(m.SD))
+		text = weakMargin(m)
+		if m.Verdict == verdict.Fails {
+			return text
 		}
 		break
+	}
+	for _, f := range a.Findings {
+		if f.Severity == verdict.Blocks {
+			return f.Rule + ": " + f.Says
+		}
 	}
 	if a.Tied {
 		text += " (tied)"
 	}
 	return text
+}
+
+func weakMargin(m rail.Margin) string {
+	format := "%.0f mm"
+	if rail.IsFit(m.ID) {
+		format = "%.2f mm"
+	}
+	switch {
+	case m.Verdict == verdict.Unknown:
+		return m.ID + " unknown: " + strings.Join(m.Missing, ", ")
+	case m.Verdict == verdict.Fails:
+		return fmt.Sprintf("%s short by "+format, m.ID, -float64(m.Mean))
+	case m.SD == 0:
+		return fmt.Sprintf("weakest %s "+format, m.ID, float64(m.Mean))
+	}
+	return fmt.Sprintf("weakest %s %.0f ± %s mm", m.ID, float64(m.Mean), short(m.SD))
 }
 
 func (p *page) notOffered(r *plan.Result) {
