@@ -64,14 +64,3 @@ func run(t *testing.T, c *Case) *Result {
 	}
 	return r
 }
-
-func TestDefaultsLook(t *testing.T) {
-	for _, way := range everyWay {
-		for _, ch := range []anatomy.ChannelKind{anatomy.Septal, anatomy.Epicardial} {
-			r := run(t, caseOf(way.f, way.over, ch))
-			for _, f := range r.Findings {
-				t.Logf("%s %s %s: %s %s at %s: %s", way.f, way.over, ch, f.Rule, f.Severity, f.Step, f.Says)
-			}
-		}
-	}
-}

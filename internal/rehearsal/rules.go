@@ -328,12 +328,19 @@ func (m *moment) struts() []finding {
 	return nil
 }
 
-// fold: no folded wire enters a microcatheter.
+// fold: no folded wire enters a microcatheter, and a captured end is cut off before the
+// wire serves as a rail.
 func (m *moment) fold() []finding {
 	var all []finding
 	m.each(func(w *body) {
-		if mc := m.donorMC(); w.kind.wire && w.captured && !w.cut && mc != nil && mc.rides == w.name && mc.tip > w.foldAt+rounding {
+		if !w.captured || w.cut {
+			return
+		}
+		if mc := m.donorMC(); mc != nil && mc.rides == w.name && mc.tip > w.foldAt+rounding {
 			all = append(all, one("soft-capture", verdict.Blocks, "the folded part of %s enters the microcatheter", w.name)...)
+		}
+		if m.moved != nil && !m.moved.kind.donor && m.moved.rides == w.name {
+			all = append(all, one("soft-capture", verdict.Blocks, "%s runs on %s before its captured end is cut off", m.moved.name, w.name)...)
 		}
 	})
 	return all
