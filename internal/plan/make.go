@@ -292,6 +292,9 @@ func (m *maker) rank() {
 	if len(m.plans) == 0 {
 		return
 	}
+	for _, d := range m.plans[:min(len(m.plans), 1+mostAlternatives)] {
+		d.plan.Remedies = m.remedies(d)
+	}
 	best := m.plans[0]
 	m.result.Best = best.plan
 	m.result.Weights = rail.WeighLegs(best.setup, best.plan.Kit)

@@ -65,6 +65,7 @@ type Plan struct {
 	Steps     []rehearsal.Step // the procedure as it was rehearsed with this kit
 	Rehearsed bool             // false where an input is missing: the steps have no figures
 	Findings  []verdict.Finding
+	Remedies  []Remedy // what would mend it, for each failing or tight margin those that change least
 	Pull      rail.PullLoad
 	Tied      bool // another plan is equal in all that plans are ranked by
 	french    unit.Length

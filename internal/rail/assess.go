@@ -408,3 +408,30 @@ func holdsRole(roles []gear.Role, role gear.Role) bool {
 	}
 	return false
 }
+
+// Slope is by how much a margin of length grows when a role's effective length grows by
+// one: 1, -1 or 0. For an extension it is its tube, for a trapping balloon its shaft.
+func (m *Margin) Slope(role gear.Role) float64 {
+	if role == gear.ExtensionRole {
+		return m.form.K[vTube]
+	}
+	v, ok := roleVariable[role]
+	if !ok {
+		return 0
+	}
+	return m.form.K[v]
+}
+
+// SlopeOf is by how much a margin of length grows with a setting of the axis: valve_d,
+// valve_a or landing.
+func (m *Margin) SlopeOf(id house.ID) float64 {
+	switch id {
+	case house.ValveD:
+		return m.form.K[vValveD]
+	case house.ValveA:
+		return m.form.K[vValveA]
+	case house.Landing:
+		return m.form.K[vLanding]
+	}
+	return 0
+}

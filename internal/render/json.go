@@ -44,6 +44,7 @@ type jsonPlan struct {
 	Rehearsed   bool                   `json:"rehearsed"`
 	Steps       []jsonStep             `json:"steps"`
 	Findings    []jsonFinding          `json:"findings"`
+	Remedies    []jsonRemedy           `json:"remedies"`
 	PullLoad    jsonPull               `json:"pull_load"`
 }
 
@@ -99,6 +100,15 @@ type jsonFinding struct {
 	Says     string           `json:"says"`
 	Remedy   []string         `json:"remedy"`
 	Source   string           `json:"source"`
+}
+
+type jsonRemedy struct {
+	Mends       string          `json:"mends"`
+	Changes     string          `json:"changes"`
+	Says        string          `json:"says"`
+	Gives       *float64        `json:"gives_mm"`
+	Verdict     verdict.Verdict `json:"verdict_then"`
+	Probability *float64        `json:"probability_then"`
 }
 
 type jsonPull struct {
@@ -175,6 +185,10 @@ func planJSON(p *plan.Plan) *jsonPlan {
 	for _, f := range p.Findings {
 		j.Findings = append(j.Findings, findingJSON(f))
 	}
+	j.Remedies = []jsonRemedy{}
+	for _, r := range p.Remedies {
+		j.Remedies = append(j.Remedies, remedyJSON(r))
+	}
 	for _, s := range p.Steps {
 		j.Steps = append(j.Steps, stepJSON(s))
 	}
@@ -225,6 +239,17 @@ func findingJSON(f verdict.Finding) jsonFinding {
 	j := jsonFinding{Rule: f.Rule, Severity: f.Severity, Says: f.Says, Remedy: append([]string{}, f.Remedy...), Source: f.Source}
 	if f.Step != "" {
 		j.Step = &f.Step
+	}
+	return j
+}
+
+// effortWords names the efforts of remedies, least first.
+var effortWords = [...]string{"item", "landing", "new-item", "connector", "variant", "finish", "route"}
+
+func remedyJSON(r plan.Remedy) jsonRemedy {
+	j := jsonRemedy{Mends: r.Mends, Changes: effortWords[r.Effort], Says: r.Says, Verdict: r.Verdict, Probability: figure(float64(r.P))}
+	if r.Mends != "verdict" {
+		j.Gives = length(r.Gives)
 	}
 	return j
 }

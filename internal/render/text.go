@@ -73,6 +73,7 @@ func (p *page) best(r *plan.Result) {
 	p.line("")
 	p.pull(b)
 	p.findings(b)
+	p.remedies(b)
 	p.measure(r)
 	p.steps(b)
 }
@@ -367,6 +368,17 @@ func (p *page) findings(b *plan.Plan) {
 		for _, r := range f.Remedy {
 			p.line("  %-10s - %s", "", r)
 		}
+	}
+}
+
+// remedies lists what would mend the plan, for each margin the least change first.
+func (p *page) remedies(b *plan.Plan) {
+	if len(b.Remedies) == 0 {
+		return
+	}
+	p.head("What would mend it, the least change first")
+	for _, r := range b.Remedies {
+		p.line("  %-28s %s; the plan then %s", r.Mends, r.Says, r.Verdict)
 	}
 }
 
