@@ -146,9 +146,9 @@ func (s *state) cross(t tube) (Lumen, bool) {
 // lumen: every lumen fits at every moment.
 func (m *moment) lumen() []finding {
 	var all []finding
-	for _, t := range m.tubes() {
-		if l, ok := m.cross(t); ok && l.Verdict == verdict.Fails {
-			all = append(all, one("lumen", verdict.Blocks, "%s (%s) is overfilled by %.2f mm: %s", t.role, l.Item, -float64(l.Spare), contents(l))...)
+	for _, l := range m.sections {
+		if l.Verdict == verdict.Fails {
+			all = append(all, one("lumen", verdict.Blocks, "%s (%s) is overfilled by %.2f mm: %s", l.Tube, l.Item, -float64(l.Spare), contents(l))...)
 		}
 	}
 	return all

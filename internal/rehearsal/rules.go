@@ -33,9 +33,10 @@ const mouth = 10
 // moment is one position of one action: what is judged.
 type moment struct {
 	*state
-	act   Action
-	moved *body // what moves, nil where nothing does
-	way   Way
+	act      Action
+	moved    *body // what moves, nil where nothing does
+	way      Way
+	sections []Lumen // the tightest cross-section of each tube
 }
 
 // positional are the rules that are judged at every position of a move.

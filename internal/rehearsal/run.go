@@ -491,13 +491,16 @@ func (r *runner) afterwards() {
 // judge asks every positional rule at the present position.
 func (r *runner) judge(a Action, b *body, way Way) {
 	m := &moment{state: r.state, act: a, moved: b, way: way}
+	for _, t := range r.tubes() {
+		if l, ok := r.cross(t); ok {
+			m.sections = append(m.sections, l)
+			if len(l.In) > 1 {
+				r.keepTightest(l)
+			}
+		}
+	}
 	for _, rule := range positional {
 		r.say(rule(m))
-	}
-	for _, t := range r.tubes() {
-		if l, ok := r.cross(t); ok && len(l.In) > 1 {
-			r.keepTightest(l)
-		}
 	}
 }
 
