@@ -96,6 +96,30 @@ type Setting struct {
 type Rules struct {
 	settings   [Count]Setting
 	Severities map[string]verdict.Severity // by rule id: only those that the house changed
+	Protocols  map[string][]ProtocolStep   // by ProtocolKey: the house's own orders of steps
+}
+
+// ProtocolStep is one step of a house's own protocol, as it is written down; package
+// rehearsal reads its actions.
+type ProtocolStep struct {
+	ID       string
+	Title    string
+	Do       []string
+	As       string
+	Holds    []string
+	Watch    string
+	Who      string
+	IfFails  string
+	Optional bool
+}
+
+// ProtocolKey names a protocol: "guide-wiring", or "guide-wiring/antegrade-wire" where
+// the rail is given up for an antegrade wire.
+func ProtocolKey(finish, over string) string {
+	if over == "rail" || finish == "tip-in" {
+		return finish
+	}
+	return finish + "/" + over
 }
 
 // Get returns one setting.

@@ -154,7 +154,7 @@ func (m *maker) assess(ctx context.Context, d *drafted) error {
 	p.Axis = rail.Assess(d.setup, p.Kit)
 	p.P, p.NoP = p.Axis.P, p.Axis.Unknown
 	walked, err := rehearsal.Run(ctx, &rehearsal.Case{Setup: d.setup, Kit: p.Kit, Channel: p.Channel.Kind,
-		Protocol: rehearsal.Default(p.Finish, p.TreatOver, p.Channel.Kind, p.Axis.Trap == rail.NoTrap)})
+		Protocol: rehearsal.For(m.in.Rules, p.Finish, p.TreatOver, p.Channel.Kind, p.Axis.Trap == rail.NoTrap)})
 	if err != nil {
 		return err
 	}

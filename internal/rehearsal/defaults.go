@@ -11,9 +11,9 @@ const (
 	technician = "technician"
 )
 
-// watchBoth is what is watched at every pull and at every push over a wire that is
+// WatchBoth is what is watched at every pull and at every push over a wire that is
 // held: pulling sucks a guide into its vessel.
-const watchBoth = "the tip of the OTHER guide, and both pressures"
+const WatchBoth = "the tip of the OTHER guide, and both pressures"
 
 // do reads actions that the program itself has written down.
 func do(texts ...string) []Action {
@@ -68,7 +68,7 @@ func (b *builder) approach() {
 		Do: do("insert retro_microcatheter", "insert donor_wire through retro_microcatheter", "push donor_wire to donor_valve + 50 mm",
 			"push retro_microcatheter to channel_entry - 50 mm with donor_wire", "push retro_microcatheter to channel_entry",
 			"take-out donor_wire", "insert crossing_wire through retro_microcatheter", "push crossing_wire to channel_entry"),
-		Holds: []string{"anticoagulated"}, Watch: watchBoth + "; the ECG", Who: second,
+		Holds: []string{"anticoagulated"}, Watch: WatchBoth + "; the ECG", Who: second,
 		IfFails: "a shaped or dual-lumen microcatheter for a steep take-off"})
 	b.add(ProtocolStep{ID: "wire-channel", Title: "Wire the channel", As: AsCrossing, Do: do("push crossing_wire to lead", "check true-lumen"),
 		Holds: []string{"bailout-ready"}, Watch: "the wire's tip moves freely; inject at the tip only after blood comes back", Who: operator,
@@ -78,7 +78,7 @@ func (b *builder) approach() {
 		"push swap_microcatheter to donor_tip - 150 mm", "deflate donor_trap", "check pressure", "take-out donor_trap",
 		"push swap_microcatheter to channel_entry")
 	b.add(ProtocolStep{ID: "swap", Title: "If the microcatheter will not follow: swap it by trapping in the donor guide", As: AsSwap, Optional: true,
-		Do: swap, Watch: watchBoth + "; the wire's tip", Who: second, IfFails: "a guide extension on the donor side, an anchor balloon, another channel"})
+		Do: swap, Watch: WatchBoth + "; the wire's tip", Who: second, IfFails: "a guide extension on the donor side, an anchor balloon, another channel"})
 	if b.fragile {
 		b.add(ProtocolStep{ID: "no-dilating", Title: "This channel is never dilated", Do: do("check leak"), Watch: "size counts here: blood round the heart shows late", Who: operator,
 			IfFails: "another microcatheter, another channel"})
@@ -88,7 +88,7 @@ func (b *builder) approach() {
 	}
 	b.add(ProtocolStep{ID: "cross-channel", Title: "Microcatheter across the channel to the distal cap", As: AsCrossing,
 		Do:    do("push retro_microcatheter to lo", "push crossing_wire to distal_cap", "push retro_microcatheter to distal_cap", "check donor"),
-		Holds: []string{"donor-look"}, Watch: "the wire stands still; turn, release every ten turns; " + watchBoth, Who: second,
+		Holds: []string{"donor-look"}, Watch: "the wire stands still; turn, release every ten turns; " + WatchBoth, Who: second,
 		IfFails: "swap the microcatheter, extension on the donor side, anchor balloon, early trap, another channel"})
 	b.add(ProtocolStep{ID: "cross-occlusion", Title: "Wire through the occlusion", Do: do("push crossing_wire to recipient_ostium", "check true-lumen"),
 		Watch: "no antegrade injection once the lumen is dissected: the antegrade syringe is labelled", Who: operator,
@@ -115,14 +115,14 @@ func (b *builder) wireGuide() {
 			Watch: "the balloon inside the " + where + "; nothing is injected on that side", Who: technician, IfFails: "a larger balloon, deeper in the guide"})
 	}
 	b.add(ProtocolStep{ID: "berth", Title: "Microcatheter into its berth", Do: do("push retro_microcatheter to berth"),
-		Watch: watchBoth, Who: second,
+		Watch: WatchBoth, Who: second,
 		IfFails: "if it stops short: the antegrade guide or an extension comes to meet it, tip-in, a longer microcatheter; never the donor guide deeper"})
 	exchange := []string{"take-out crossing_wire", "insert long_wire through retro_microcatheter", "push long_wire to antegrade_tip"}
 	if !b.trapless {
 		exchange = append([]string{"deflate trap_balloon", "check pressure", "take-out trap_balloon"}, exchange...)
 	}
 	b.add(ProtocolStep{ID: "exchange", Title: "Change to the long wire", Do: do(exchange...),
-		Watch: "the microcatheter stays in the " + where + " while the wire leaves; " + watchBoth, Who: second, IfFails: "trap the microcatheter itself, flush it"})
+		Watch: "the microcatheter stays in the " + where + " while the wire leaves; " + WatchBoth, Who: second, IfFails: "trap the microcatheter itself, flush it"})
 	b.add(ProtocolStep{ID: "externalise", Title: "Long wire out of the open antegrade hub", Do: do("push long_wire to out"),
 		Watch: "the tail at the donor side: a hand's breadth must stay", Who: second, IfFails: "lead the tip out with an introducer; never let the tail go"})
 }
@@ -131,13 +131,13 @@ func (b *builder) wireGuide() {
 func (b *builder) capture() {
 	b.add(ProtocolStep{ID: "stand-off", Title: "Antegrade guide stands off; microcatheter into the aorta",
 		Do:    do("stand-off antegrade_guide", "push crossing_wire to recipient_ostium + 20 mm", "push retro_microcatheter to aorta"),
-		Watch: watchBoth, Who: second, IfFails: "a longer microcatheter, a shorter donor guide; tip-in"})
+		Watch: WatchBoth, Who: second, IfFails: "a longer microcatheter, a shorter donor guide; tip-in"})
 	b.add(ProtocolStep{ID: "exchange", Title: "Change to the long wire before the capture", Do: do("take-out crossing_wire", "insert long_wire through retro_microcatheter", "push long_wire to loop + 30 mm"),
-		Watch: "the microcatheter stays; " + watchBoth, Who: second, IfFails: "flush it, hold it"})
+		Watch: "the microcatheter stays; " + WatchBoth, Who: second, IfFails: "flush it, hold it"})
 	b.add(ProtocolStep{ID: "snare", Title: "Snare the soft end", Do: do("insert snare", "push snare to loop", "capture long_wire with snare"),
 		Watch: "only the soft, visible end is in the loop", Who: operator, IfFails: "open, push the wire on, close again"})
 	b.add(ProtocolStep{ID: "externalise", Title: "Draw the wire out while it is fed", Do: do("feed long_wire to out + 50 mm with snare", "take-out snare", "cut long_wire", "seat antegrade_guide"),
-		Watch: "what is fed equals what is drawn: else there is a loop; " + watchBoth, Who: second, IfFails: "draw in until both agree"})
+		Watch: "what is fed equals what is drawn: else there is a loop; " + WatchBoth, Who: second, IfFails: "draw in until both agree"})
 }
 
 // afterExternalised parks, treats, and takes everything out again, over the rail or
@@ -146,9 +146,9 @@ func (b *builder) afterExternalised() {
 	if b.over == anatomy.Rail {
 		b.add(ProtocolStep{ID: "park", Title: "Park the microcatheter: channel covered, clear of antegrade gear",
 			Do:    do("hold long_wire", "pull retro_microcatheter to set", "release long_wire", "feed long_wire to work", "clip long_wire"),
-			Watch: watchBoth, Who: second, IfFails: "sight the tip at the distal cap or the channel's exit and set the mark anew"})
+			Watch: WatchBoth, Who: second, IfFails: "sight the tip at the distal cap or the channel's exit and set the mark anew"})
 		b.add(ProtocolStep{ID: "treat", Title: "Balloons and stents over the rail", Do: do("insert treat_device over long_wire", "push treat_device to treat", "inflate treat_device", "deflate treat_device", "expand treat_device", "take-out treat_device", "check donor"),
-			Holds: []string{"anticoagulated", "donor-look"}, Watch: "gear from the front never meets the microcatheter's tip; slight, equal control of both tails; " + watchBoth, Who: second,
+			Holds: []string{"anticoagulated", "donor-look"}, Watch: "gear from the front never meets the microcatheter's tip; slight, equal control of both tails; " + WatchBoth, Who: second,
 			IfFails: "a smaller balloon, an extension; lay an antegrade wire"})
 		b.removeLong()
 		return
@@ -156,7 +156,7 @@ func (b *builder) afterExternalised() {
 	b.add(ProtocolStep{ID: "lay", Title: "Lay an antegrade wire", Do: do("hold long_wire", "pull retro_microcatheter to lo", "release long_wire", "feed long_wire to convert", "clip long_wire",
 		"insert dual_lumen over long_wire", "push dual_lumen to landing", "insert antegrade_wire through dual_lumen", "push antegrade_wire to landing", "check true-lumen",
 		"extend antegrade_wire", "take-out dual_lumen", "unclip long_wire"),
-		Watch: "tips may come near: hands slow; " + watchBoth, Who: second, IfFails: "an antegrade microcatheter in its place"})
+		Watch: "tips may come near: hands slow; " + WatchBoth, Who: second, IfFails: "an antegrade microcatheter in its place"})
 	b.removeLong()
 	b.treatAntegrade()
 }
@@ -169,10 +169,10 @@ func (b *builder) removeLong() {
 		back = back[1:]
 	}
 	b.add(ProtocolStep{ID: "re-advance", Title: "Microcatheter back into the antegrade guide", Do: do(back...),
-		Watch: watchBoth + "; through stents only when they are fully expanded, without force", Who: second,
+		Watch: WatchBoth + "; through stents only when they are fully expanded, without force", Who: second,
 		IfFails: "no force: channel and distal cap covered, a named person says yes"})
 	b.add(ProtocolStep{ID: "remove-wire", Title: "The long wire leaves at the DONOR side only", Do: do("release long_wire", "ease guides", "take-out long_wire"),
-		Watch: watchBoth, Who: second, IfFails: "stop: never from the antegrade hub"})
+		Watch: WatchBoth, Who: second, IfFails: "stop: never from the antegrade hub"})
 	b.lastLook()
 }
 
@@ -184,7 +184,7 @@ func (b *builder) lastLook() {
 	}
 	look = append(look, "push retro_microcatheter to lo", "take-out look_wire", "take-out retro_microcatheter")
 	b.add(ProtocolStep{ID: "last-look", Title: "The last look: channel, over a soft wire", As: AsLastLook, Do: do(look...), Holds: []string{"donor-look"},
-		Watch: "a leak: wait and inject again before the wire leaves; " + watchBoth, Who: second,
+		Watch: "a leak: wait and inject again before the wire leaves; " + WatchBoth, Who: second,
 		IfFails: "cover again, suction, wait; coils from both sides, with the microcatheter that takes them"})
 }
 
@@ -193,9 +193,9 @@ func (b *builder) tipIn() {
 	b.add(ProtocolStep{ID: "tip-in", Title: "Retrograde wire into the antegrade microcatheter", Do: do("insert antegrade_microcatheter", "push antegrade_microcatheter to antegrade_tip", "push crossing_wire to tip_depth", "check two-views"),
 		Watch: "in the guide's curve, where the wire hugs the wall; count the tries", Who: second, IfFails: "after the agreed number of tries: extension, snare capture"})
 	b.add(ProtocolStep{ID: "take-over", Title: "Antegrade microcatheter over the wire to the landing zone", Do: do("pull retro_microcatheter to lo", "push antegrade_microcatheter to landing"),
-		Watch: "the two tips: hands slow; " + watchBoth, Who: second, IfFails: "move both wires together, hand in hand"})
+		Watch: "the two tips: hands slow; " + WatchBoth, Who: second, IfFails: "move both wires together, hand in hand"})
 	b.add(ProtocolStep{ID: "lay", Title: "Change to an antegrade wire", Do: do("take-out crossing_wire", "insert antegrade_wire through antegrade_microcatheter", "push antegrade_wire to landing", "check true-lumen", "extend antegrade_wire", "take-out antegrade_microcatheter"),
-		Watch: "the antegrade microcatheter lies beyond the landing zone before the retrograde wire moves; " + watchBoth, Who: second, IfFails: "do not give the connection up"})
+		Watch: "the antegrade microcatheter lies beyond the landing zone before the retrograde wire moves; " + WatchBoth, Who: second, IfFails: "do not give the connection up"})
 	b.lastLook()
 	b.treatAntegrade()
 }
@@ -203,5 +203,5 @@ func (b *builder) tipIn() {
 // treatAntegrade treats over the antegrade wire, the retrograde gear being out.
 func (b *builder) treatAntegrade() {
 	b.add(ProtocolStep{ID: "treat", Title: "Balloons and stents over the antegrade wire", Do: do("insert treat_device over antegrade_wire", "push treat_device to treat", "inflate treat_device", "deflate treat_device", "expand treat_device", "take-out treat_device", "take-out antegrade_wire"),
-		Holds: []string{"anticoagulated"}, Watch: watchBoth, Who: second, IfFails: "a smaller balloon, an extension"})
+		Holds: []string{"anticoagulated"}, Watch: WatchBoth, Who: second, IfFails: "a smaller balloon, an extension"})
 }

@@ -100,8 +100,9 @@ func (r *runner) step(p ProtocolStep, ran bool) Step {
 		r.state = before
 		for i := range s.Findings {
 			f := &s.Findings[i]
+			f.Says = "only if this step is needed: " + f.Says
 			if f.Severity == verdict.Blocks {
-				f.Severity, f.Says = verdict.Watch, "if this step is needed: "+f.Says
+				f.Severity = verdict.Watch
 			}
 		}
 	}

@@ -364,7 +364,11 @@ func (p *page) findings(b *plan.Plan) {
 	}
 	p.head("Findings")
 	for _, f := range b.Findings {
-		p.line("  %-10s %s: %s", f.Severity, f.Rule, f.Says)
+		at := ""
+		if f.Step != "" {
+			at = "step " + f.Step + ", "
+		}
+		p.line("  %-10s %s%s: %s", f.Severity, at, f.Rule, f.Says)
 		for _, r := range f.Remedy {
 			p.line("  %-10s - %s", "", r)
 		}
