@@ -3,10 +3,12 @@ module backroad
 go 1.26
 
 require (
+	codeberg.org/go-pdf/fpdf v0.12.0 // indirect
 	github.com/alecthomas/kong v1.17.0 // indirect
 	github.com/google/go-cmp v0.7.0 // indirect
 	github.com/rogpeppe/go-internal v1.16.0 // indirect
 	go.yaml.in/yaml/v4 v4.0.0 // indirect
+	golang.org/x/image v0.44.0 // indirect
 	golang.org/x/sys v0.26.0 // indirect
 	golang.org/x/tools v0.26.0 // indirect
 	pgregory.net/rapid v1.3.0 // indirect

@@ -49,7 +49,8 @@ var house = map[string]room{
 	"internal/kit":       {layer: 3},
 	"internal/rehearsal": {layer: 3},
 
-	"internal/plan": {layer: 4},
+	"internal/plan":   {layer: 4},
+	"internal/report": {layer: 4, beside: []string{"internal/plan"}},
 
 	"internal/interop/corpus":    {layer: 5},
 	"internal/interop/strict":    {layer: 5, third: []string{"go.yaml.in/yaml/v4"}},
@@ -57,6 +58,7 @@ var house = map[string]room{
 	"internal/interop/shelffile": {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/interop/housefile": {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/render":            {layer: 5},
+	"internal/render/card":       {layer: 5, beside: []string{"internal/render/draw"}, third: []string{"codeberg.org/go-pdf/fpdf"}},
 	"internal/cli":               {layer: 5, third: []string{"github.com/alecthomas/kong"}},
 
 	"internal/tools/cover": {layer: 6},

@@ -1,0 +1,84 @@
+// Package housefile reads and writes house files (schema house/1): what a programme
+// sets otherwise than the built-in rules, each setting with a word on why, and how
+// gravely a rule speaks.
+//
+//	schema: house/1
+//	hub_clear: 25 mm
+//	valve_d: {value: 76 mm ± 2, source: measured on our own connector}
+//	severities: {both-guides: confirm}
+//
+// What a file may be, where a fault stands and the laws R1 to R5 are those of package
+// strict. The settings, their forms and units are those of package house. A setting is
+// never `unknown`: who does not know leaves it out and keeps the built-in value. A
+// setting without a deviation keeps the built-in one. Percentages are 0 to 100 %.
+package housefile
+
+import (
+	"backroad/internal/fault"
+	"backroad/internal/house"
+	"backroad/internal/interop/strict"
+	"backroad/internal/verdict"
+)
+
+// Schema is what the first line of a house file says.
+const Schema = "house/1"
+
+// Decode reads a house file; ruleIDs are the rules whose severity can be set. The
+// rules are complete, built-in values included; they are nil when there is any fault.
+func Decode(file string, data []byte, ruleIDs []string) (*house.Rules, fault.List) {
+	c, faults := strict.Decode(file, data, Schema, houseKeys(ruleIDs))
+	if faults != nil {
+		return nil, faults
+	}
+	return c.rules(), nil
+}
+
+// Encode writes the tidy form of rules that Decode could have returned: only what the
+// house has set.
+func Encode(r *house.Rules) []byte {
+	return strict.Encode(Schema, houseKeys(nil), changesIn(r))
+}
+
+// changes is what a house file says.
+type changes struct {
+	settings   [house.Count]setting
+	severities map[string]verdict.Severity
+}
+
+// rules are the built-in rules with the changes made.
+func (c *changes) rules() *house.Rules {
+	rules := house.Defaults()
+	for i, s := range c.settings {
+		if s.value.Known() {
+			rules = rules.With(house.ID(i), s.value, s.source)
+		}
+	}
+	rules.Severities = c.severities
+	return rules
+}
+
+// changesIn finds what rules have that a house file set.
+func changesIn(r *house.Rules) *changes {
+	c := &changes{severities: r.Severities}
+	for i := range c.settings {
+		if s := r.Get(house.ID(i)); s.House {
+			c.settings[i] = setting{form: s, value: s.Value, source: s.Source.Note()}
+		}
+	}
+	return c
+}
+
+// houseKeys is the table: a row for each setting, and the severities.
+func houseKeys(ruleIDs []string) *strict.Group[changes] {
+	g := &strict.Group[changes]{}
+	rules := house.Defaults()
+	for i, name := range house.Names() {
+		s := rules.Get(house.ID(i))
+		g.Keys = append(g.Keys, strict.Key[changes]{Name: name,
+			Read:  func(r *strict.Reader, n strict.Node, c *changes) { c.settings[i] = readSetting(r, n, s) },
+			Write: func(c *changes) strict.Doc { return c.settings[i].doc() },
+		})
+	}
+	g.Keys = append(g.Keys, strict.Key[changes]{Name: "severities", Read: readSeverities(ruleIDs), Write: writeSeverities})
+	return g
+}
