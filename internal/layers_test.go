@@ -58,7 +58,6 @@ var house = map[string]room{
 	"internal/interop/shelffile": {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/interop/housefile": {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/render":            {layer: 5},
-	"internal/render/card":       {layer: 5, beside: []string{"internal/render/draw"}, third: []string{"codeberg.org/go-pdf/fpdf"}},
 	"internal/cli":               {layer: 5, third: []string{"github.com/alecthomas/kong"}},
 
 	"internal/tools/cover": {layer: 6},

@@ -8,7 +8,8 @@ import (
 
 // Print writes a quantity so that Parse with the same kind gives it back to the bit:
 // in the first unit of the kind that shows both the value and the deviation exactly
-// and without a tail of digits, else in any that is exact.
+// and without a tail of digits, else in any that is exact. A value that no text of the
+// kind converts to (none that was parsed) is printed to 17 digits in the first unit.
 func Print[Q ~float64](m Measured[Q], k *Kind) string {
 	if m.State != Known {
 		return "unknown"
@@ -31,8 +32,18 @@ func Print[Q ~float64](m Measured[Q], k *Kind) string {
 			best = text
 		}
 	}
+	if best == "" {
+		s := k.scales[0]
+		best = nearest(float64(m.Value), s) + " " + s.name
+		if m.SDGiven {
+			best += " ± " + nearest(float64(m.SD), s)
+		}
+	}
 	return best
 }
+
+// nearest is a value to 17 digits.
+func nearest(v float64, s scale) string { return strconv.FormatFloat(v*s.div/s.mul, 'g', 17, 64) }
 
 // PrintRange writes what ParseRange reads.
 func PrintRange(least, most Length, k *Kind) string {
@@ -43,7 +54,7 @@ func PrintRange(least, most Length, k *Kind) string {
 			return a + "-" + b + " " + s.name
 		}
 	}
-	return ""
+	return nearest(float64(least), k.scales[0]) + "-" + nearest(float64(most), k.scales[0]) + " " + k.scales[0].name
 }
 
 // tidiness counts the characters of a number beyond what a person would write; among

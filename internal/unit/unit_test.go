@@ -163,6 +163,20 @@ func TestTidy(t *testing.T) {
 	}
 }
 
+// TestPrintNeverEmpty: a value that no text converts to is still printed, to 17 digits.
+func TestPrintNeverEmpty(t *testing.T) {
+	const seed = 2
+	r := rand.New(rand.NewPCG(seed, 0))
+	for range 5000 {
+		v := 10 * r.Float64()
+		text := Print(WithSD(v, v/7), French)
+		m, f := Parse[float64](text, French)
+		if f != nil || math.Abs(m.Value-v) > 1e-15*v*4 {
+			t.Fatalf("seed %d: %g prints as %q, which is %g (%v)", seed, v, text, m.Value, f)
+		}
+	}
+}
+
 func TestRange(t *testing.T) {
 	for text, want := range map[string][2]Length{"18-30 mm": {18, 30}, "18 – 30 mm": {18, 30}, "20 mm": {20, 20}, "1.8-3 cm": {18, 30}} {
 		a, b, f := ParseRange(text, Diameter)
