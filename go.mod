@@ -3,14 +3,17 @@ module backroad
 go 1.26
 
 require (
-	codeberg.org/go-pdf/fpdf v0.12.0 // indirect
-	github.com/alecthomas/kong v1.17.0 // indirect
-	github.com/google/go-cmp v0.7.0 // indirect
-	github.com/rogpeppe/go-internal v1.16.0 // indirect
-	go.yaml.in/yaml/v4 v4.0.0 // indirect
-	golang.org/x/image v0.44.0 // indirect
+	codeberg.org/go-pdf/fpdf v0.12.0
+	github.com/alecthomas/kong v1.17.0
+	github.com/google/go-cmp v0.7.0
+	github.com/rogpeppe/go-internal v1.16.0
+	go.yaml.in/yaml/v4 v4.0.0
+	golang.org/x/image v0.44.0
+	pgregory.net/rapid v1.3.0
+)
+
+require (
 	golang.org/x/sys v0.46.0 // indirect
 	golang.org/x/text v0.40.0 // indirect
 	golang.org/x/tools v0.47.0 // indirect
-	pgregory.net/rapid v1.3.0 // indirect
 )

@@ -25,6 +25,8 @@ import (
 	"backroad/internal/plan"
 	"backroad/internal/rail"
 	"backroad/internal/render"
+	"backroad/internal/render/card"
+	"backroad/internal/report"
 )
 
 // Run runs the program on the process's own streams and returns the exit status. An
@@ -98,6 +100,20 @@ var _ plan.Printer = printer{}
 
 func (printer) Text(w io.Writer, r *plan.Result, bold bool) error {
 	return render.Text(w, r, render.Style{Bold: bold})
+}
+
+func (printer) Card(format string, in plan.Inputs, r *plan.Result) ([]byte, error) {
+	access := in.Case.Access
+	for i := range in.Case.Routes {
+		if route := &in.Case.Routes[i]; route.Name == r.Best.Route {
+			access = in.Case.AccessOf(route)
+		}
+	}
+	c := report.NewCard(r.Case, access, r.Best, r.Alternatives, in.Rules)
+	if format == "html" {
+		return card.HTML(c)
+	}
+	return card.PDF(c)
 }
 
 func (printer) JSON(w io.Writer, r *plan.Result) error { return render.JSON(w, r) }

@@ -67,6 +67,24 @@ func writeNew(name string, data []byte) error {
 	return nil
 }
 
+// replaceFile writes a file under its name only once all of it is on the disk, so that
+// neither a full disk nor a crash leaves half of it or takes the old one away.
+func replaceFile(name string, data []byte) error {
+	f, err := os.CreateTemp(filepath.Dir(name), ".backroad-*")
+	if err != nil {
+		return err
+	}
+	_, err = f.Write(data)
+	err = errors.Join(err, f.Chmod(0o644), f.Sync(), f.Close())
+	if err == nil {
+		err = os.Rename(f.Name(), name)
+	}
+	if err != nil {
+		return errors.Join(err, os.Remove(f.Name()))
+	}
+	return nil
+}
+
 func removeAll(names []string) error {
 	var errs []error
 	for _, n := range names {

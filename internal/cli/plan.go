@@ -3,7 +3,9 @@ package cli
 import (
 	"errors"
 	"io"
+	"path/filepath"
 	"reflect"
+	"strings"
 
 	"github.com/alecthomas/kong"
 
@@ -21,6 +23,7 @@ type planCommand struct {
 	House    string   `placeholder:"FILE" help:"The house file: the programme's own thresholds."`
 	Sighting []string `type:"event" placeholder:"TEXT" help:"A tip seen while its shaft was read: 'retro_microcatheter at antegrade_tip shows 143 mm'. Repeatable, in order."`
 	Moved    []string `type:"event" placeholder:"TEXT" help:"A guide that moved: 'donor_guide in 10 mm', 'antegrade_guide out 5 mm', 'donor_guide suspected'. Repeatable, in order."`
+	Card     string   `placeholder:"FILE" help:"Write the brief card of the best plan: FILE.pdf, or FILE.html, its accessible form."`
 	JSON     bool     `help:"Print JSON (schema plan/1) instead of the table."`
 }
 
@@ -28,6 +31,7 @@ type planCommand struct {
 func (c *planCommand) Run(r *run) error {
 	in, list := r.inputs(c.Case, c.Shelf, c.House)
 	list = append(list, r.events.faults...)
+	list = append(list, c.cardFault()...)
 	if len(list) > 0 {
 		return list
 	}
@@ -35,6 +39,9 @@ func (c *planCommand) Run(r *run) error {
 	result, err := plan.Make(r.ctx, in, r.Chooser)
 	if err != nil {
 		return r.events.place(err)
+	}
+	if err := c.writeCard(r, in, result); err != nil {
+		return err
 	}
 	err = buffered(r.Out, func(w io.Writer) error {
 		if c.JSON {
@@ -49,6 +56,40 @@ func (c *planCommand) Run(r *run) error {
 		return errFails
 	}
 	return nil
+}
+
+// cardFormat is pdf or html, by the file's name; "" for another.
+func (c *planCommand) cardFormat() string {
+	switch strings.ToLower(filepath.Ext(c.Card)) {
+	case ".pdf":
+		return "pdf"
+	case ".html", ".htm":
+		return "html"
+	}
+	return ""
+}
+
+func (c *planCommand) cardFault() fault.List {
+	if c.Card == "" || c.cardFormat() != "" {
+		return nil
+	}
+	f := fault.New(fault.BadRequest, fault.Quote(c.Card), "a file that ends in .pdf or .html", "name the card so")
+	return fault.List{f.At("--card", 1, 1)}
+}
+
+// writeCard writes the card beside the plan, wholly or not at all.
+func (c *planCommand) writeCard(r *run, in plan.Inputs, result *plan.Result) error {
+	if c.Card == "" {
+		return nil
+	}
+	if result.Best == nil {
+		return errors.New("nothing could be planned, so there is no card; leave out --card to see why")
+	}
+	data, err := r.Printer.Card(c.cardFormat(), in, result)
+	if err != nil {
+		return err
+	}
+	return replaceFile(c.Card, data)
 }
 
 // inputs reads the files of a plan; house may be "".

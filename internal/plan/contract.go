@@ -33,4 +33,6 @@ type Printer interface {
 	Text(w io.Writer, r *Result, bold bool) error
 	// JSON writes the contract plan/1.
 	JSON(w io.Writer, r *Result) error
+	// Card makes the brief card of the best plan, as "pdf" or "html".
+	Card(format string, in Inputs, r *Result) ([]byte, error)
 }

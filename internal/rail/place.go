@@ -85,7 +85,7 @@ func (p Place) String() string {
 var placeWords = map[string]string{
 	PlaceBerth: "its berth inside the antegrade guide", PlaceTrap: "the trap's place in the antegrade guide", PlaceTrapEnd: "beyond the trap's place in the antegrade guide",
 	PlaceLo: "just beyond the channel's exit", PlaceSet: "its parking mark", PlaceLanding: "the landing zone", PlaceTreat: "the distal end of treatment",
-	PlaceLead: "well beyond the channel", PlaceTipDepth: "deep in the antegrade microcatheter", PlaceOut: "out of the open antegrade hub",
+	PlaceLead: "well beyond the channel", PlaceTipDepth: "deep in the antegrade microcatheter", PlaceOut: "a hand's length beyond the open antegrade hub",
 	PlaceLoop: "where the loop opens", PlaceWork: "a loading length in front of the antegrade valve", PlaceConvert: "a loading length in front of the antegrade valve",
 	PlaceReAdvance: "its berth in the antegrade guide, or as far up as it goes", PlaceAorta: "the aorta at the recipient ostium, or as far as it goes",
 	string(DonorValve): "the donor valve", string(DonorTip): "the donor guide's tip", string(ChannelEntry): "the channel's mouth", string(ChannelExit): "the channel's exit",

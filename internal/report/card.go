@@ -31,7 +31,8 @@ type Card struct {
 	Chance   string   // probability in words, with what it stands on
 	Failing  []string // what fails or is tight, with the figures
 	Notice   string
-	Rail     *Rail // nil where a length is unknown
+	Rail     *Rail             // nil where a length is unknown
+	Sections []rehearsal.Lumen // of each tube its tightest cross-section
 	Kit      []KitRow
 	Marks    []MarkRow
 	Steps    []StepRow
@@ -108,6 +109,7 @@ func NewCard(caseCode string, access anatomy.Access, p *plan.Plan, others []*pla
 		Title: p.Route + ": " + FinishWords(p.Finish) + ", " + OverWords(p.TreatOver)}
 	c.Failing = failing(p)
 	c.Rail = railOf(p)
+	c.Sections = sections(p)
 	c.Kit = kitRows(p)
 	c.Marks = markRows(p)
 	c.Steps = stepRows(p)
@@ -262,10 +264,36 @@ func markRows(p *plan.Plan) []MarkRow {
 	return rows
 }
 
+// sections keeps of each tube the tightest cross-section of all steps that are sure to
+// come.
+func sections(p *plan.Plan) []rehearsal.Lumen {
+	var list []rehearsal.Lumen
+	at := map[gear.Role]int{}
+	for _, s := range p.Steps {
+		if optional(s) {
+			continue
+		}
+		for _, l := range s.Lumens {
+			i, seen := at[l.Tube]
+			switch {
+			case !seen:
+				at[l.Tube] = len(list)
+				list = append(list, l)
+			case l.Spare < list[i].Spare:
+				list[i] = l
+			}
+		}
+	}
+	return list
+}
+
 func optional(s rehearsal.Step) bool { return strings.HasPrefix(s.Title, "If ") }
 
 // Both stands for what is watched at every pull; the card explains it once.
-const Both = "◉"
+const Both = "●"
+
+// Bullet stands before each caution.
+const Bullet = "■"
 
 func stepRows(p *plan.Plan) []StepRow {
 	var rows []StepRow
