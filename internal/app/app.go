@@ -93,6 +93,8 @@ func (files) SchemaOf(data []byte) string { return strict.SchemaOf(data) }
 
 func (files) WriteCase(c *anatomy.Case) []byte { return casefile.Encode(c) }
 
+func (files) WriteHouse(r *house.Rules) []byte { return housefile.Encode(r) }
+
 // printer implements plan.Printer on package render.
 type printer struct{}
 

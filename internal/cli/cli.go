@@ -50,12 +50,13 @@ const (
 
 // commands is the grammar of the command line.
 type commands struct {
-	Plan    planCommand    `cmd:"" help:"Plan a case: which route and which way to finish works with which gear."`
-	New     newCommand     `cmd:"" help:"Answer a few questions and get a case file that plans at once."`
-	Check   checkCommand   `cmd:"" help:"Check case, shelf and house files."`
-	Explain explainCommand `cmd:"" help:"Say what a margin, rule or default is, with its formula and source."`
-	Example exampleCommand `cmd:"" help:"Write the demo case, shelf and house file into an empty folder."`
-	Version versionCommand `cmd:"" help:"Print the version."`
+	Plan     planCommand     `cmd:"" help:"Plan a case: which route and which way to finish works with which gear."`
+	New      newCommand      `cmd:"" help:"Answer a few questions and get a case file that plans at once."`
+	Check    checkCommand    `cmd:"" help:"Check case, shelf and house files."`
+	Explain  explainCommand  `cmd:"" help:"Say what a margin, rule or default is, with its formula and source."`
+	Example  exampleCommand  `cmd:"" help:"Write the demo case, shelf and house file into an empty folder."`
+	Protocol protocolCommand `cmd:"" help:"Print the built-in protocol of a finish as a house file, to be made your own."`
+	Version  versionCommand  `cmd:"" help:"Print the version."`
 }
 
 const description = "Planning and record aid for opening chronically occluded coronary arteries from the far side. " +

@@ -22,6 +22,8 @@ type Files interface {
 	SchemaOf(data []byte) string
 	// WriteCase writes a case so that ReadCase gives it back.
 	WriteCase(c *anatomy.Case) []byte
+	// WriteHouse writes what rules have that a house file can say.
+	WriteHouse(r *house.Rules) []byte
 }
 
 // MaxFile is the largest file that is read, in bytes.

@@ -10,7 +10,7 @@ import (
 )
 
 // ruleIDs are the rules that the test files know.
-var ruleIDs = []string{"cover", "no-contact", "both-guides"}
+var ruleIDs = []string{"cover", "no-contact", "both-guides", "anticoagulated", "bailout-ready", "donor-look"}
 
 // badFiles reads the labelled corpus. It fails on an empty one.
 func badFiles(t testing.TB) []corpus.File {

@@ -6,6 +6,10 @@
 //	hub_clear: 25 mm
 //	valve_d: {value: 76 mm ± 2, source: measured on our own connector}
 //	severities: {both-guides: confirm}
+//	protocols: {snare: [{id: access, title: Two guides, do: [check curves]}, …]}
+//
+// A protocol takes the place of the built-in one of its finish; its actions are in the
+// words that package rehearsal reads, and checked by it.
 //
 // What a file may be, where a fault stands and the laws R1 to R5 are those of package
 // strict. The settings, their forms and units are those of package house. A setting is
@@ -43,6 +47,7 @@ func Encode(r *house.Rules) []byte {
 type changes struct {
 	settings   [house.Count]setting
 	severities map[string]verdict.Severity
+	protocols  map[string][]house.ProtocolStep
 }
 
 // rules are the built-in rules with the changes made.
@@ -54,12 +59,13 @@ func (c *changes) rules() *house.Rules {
 		}
 	}
 	rules.Severities = c.severities
+	rules.Protocols = c.protocols
 	return rules
 }
 
 // changesIn finds what rules have that a house file set.
 func changesIn(r *house.Rules) *changes {
-	c := &changes{severities: r.Severities}
+	c := &changes{severities: r.Severities, protocols: r.Protocols}
 	for i := range c.settings {
 		if s := r.Get(house.ID(i)); s.House {
 			c.settings[i] = setting{form: s, value: s.Value, source: s.Source.Note()}
@@ -80,5 +86,6 @@ func houseKeys(ruleIDs []string) *strict.Group[changes] {
 		})
 	}
 	g.Keys = append(g.Keys, strict.Key[changes]{Name: "severities", Read: readSeverities(ruleIDs), Write: writeSeverities})
+	g.Keys = append(g.Keys, strict.Key[changes]{Name: "protocols", Read: readProtocols(ruleIDs), Write: writeProtocols})
 	return g
 }

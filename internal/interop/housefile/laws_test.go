@@ -4,8 +4,10 @@ import (
 	"bytes"
 	"testing"
 
+	"backroad/internal/anatomy"
 	"backroad/internal/house"
 	"backroad/internal/interop/corpus"
+	"backroad/internal/rehearsal"
 	"backroad/internal/unit"
 	"backroad/internal/verdict"
 
@@ -104,6 +106,11 @@ func houses() *rapid.Generator[*house.Rules] {
 		}
 		if some := rapid.MapOfN(rapid.SampledFrom(ruleIDs), rapid.SampledFrom(verdict.Severities[:]), 0, 3).Draw(t, "severities"); len(some) > 0 {
 			r.Severities = some
+		}
+		if rapid.IntRange(0, 3).Draw(t, "protocol") == 0 {
+			finish := rapid.SampledFrom(anatomy.Finishes[:]).Draw(t, "finish")
+			steps := rehearsal.Written(rehearsal.Default(finish, anatomy.AntegradeWire, anatomy.Septal, false))
+			r.Protocols = map[string][]house.ProtocolStep{house.ProtocolKey(string(finish), string(anatomy.AntegradeWire)): steps}
 		}
 		return r
 	})

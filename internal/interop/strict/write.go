@@ -37,6 +37,12 @@ func List(parts []Doc) Doc { return Doc{brackets: true, parts: parts} }
 // Lines writes values each on a line of its own.
 func Lines(parts []Doc) Doc { return Doc{brackets: true, block: true, parts: parts} }
 
+// InLines is a group whose keys stand each on a line of its own, made where d is nothing.
+func (d Doc) InLines() Doc {
+	d.braces, d.block = true, true
+	return d
+}
+
 // Nothing reports whether there is nothing to write.
 func (d Doc) Nothing() bool { return d.text == "" && !d.braces && !d.brackets }
 
