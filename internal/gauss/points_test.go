@@ -22,8 +22,8 @@ func newGrower(n int) (g grower) {
 	return g
 }
 
-// merit is P2 with one more coordinate.
-func (g grower) merit(step int, weight float64) float64 {
+// worth is P2 with one more coordinate.
+func (g grower) worth(step int, weight float64) float64 {
 	sum, at, mask := 0.0, 0, len(g.table)-1
 	for _, p := range g.product {
 		sum += p * (1 + weight*g.table[at&mask])
@@ -51,7 +51,7 @@ func TestSteps(t *testing.T) {
 		for step := 1; j > 0 && step < 1<<11; step += 2 { // step and -step are mirror images
 			all := 0.0
 			for _, g := range growers {
-				all += math.Log(g.merit(step, weight))
+				all += math.Log(g.worth(step, weight))
 			}
 			if all < best {
 				best, which = all, step

@@ -86,6 +86,12 @@ func (b *builder) approach() {
 		b.add(ProtocolStep{ID: "dilate", Title: "If it still will not follow: dilate the septal channel gently", As: AsCrossing, Optional: true,
 			Do: do("dilate channel"), Watch: "1.25 to 1.5 mm, low pressure", Who: operator, IfFails: "another channel"})
 	}
+	if b.finish == anatomy.GuideWiring && !b.fragile {
+		b.add(ProtocolStep{ID: "early-trap", Title: "If nothing else helps: wire the guide first and trap there, for pull support", As: AsEarlyTrap, Optional: true,
+			Do: do("push crossing_wire to trap_end", "check two-views", "insert trap_balloon", "push trap_balloon to trap", "inflate trap_balloon on crossing_wire",
+				"push retro_microcatheter to distal_cap", "deflate trap_balloon", "check pressure", "take-out trap_balloon"),
+			Watch: WatchBoth + "; the bare wire in the channel", Who: second, IfFails: "deflate, let the wire go slack; another channel"})
+	}
 	b.add(ProtocolStep{ID: "cross-channel", Title: "Microcatheter across the channel to the distal cap", As: AsCrossing,
 		Do:    do("push retro_microcatheter to lo", "push crossing_wire to distal_cap", "push retro_microcatheter to distal_cap", "check donor"),
 		Holds: []string{"donor-look"}, Watch: "the wire stands still; turn, release every ten turns; " + WatchBoth, Who: second,

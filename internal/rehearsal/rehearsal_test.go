@@ -35,12 +35,29 @@ func blocking(r *Result) []string {
 func graver(r *Result) []string {
 	var all []string
 	for _, f := range r.Findings {
-		if f.Severity != verdict.Watch && f.Step != "swap" {
+		if f.Severity != verdict.Watch && !sideStep(f.Step) {
 			all = append(all, f.Step+" "+f.Rule+" "+string(f.Severity))
 		}
 	}
 	slices.Sort(all)
 	return slices.Compact(all)
+}
+
+// sideStep reports whether a step is one that is only taken if it is needed.
+func sideStep(id string) bool { return id == "swap" || id == "early-trap" }
+
+// TestSideSteps: swapping the microcatheter and pull support from an early trap ask for
+// a confirmation, since the channel is bare meanwhile.
+func TestSideSteps(t *testing.T) {
+	asked := map[string]bool{}
+	for _, f := range run(t, caseOf(gw, onR, sept)).Findings {
+		if f.Rule == "cover" && f.Severity == verdict.Confirm && strings.HasPrefix(f.Says, "only if this step is needed") {
+			asked[f.Step] = true
+		}
+	}
+	if !asked["swap"] || !asked["early-trap"] {
+		t.Errorf("asked at %v", asked)
+	}
 }
 
 // TestBuiltInProtocols: on a case with room everywhere no built-in protocol breaks a
@@ -304,7 +321,7 @@ func TestMutants(t *testing.T) {
 			var caught []string
 			named := false
 			for _, f := range r.Findings {
-				if f.Step == "swap" || (m.rule != "both-guides" && f.Severity == verdict.Watch) {
+				if sideStep(f.Step) || (m.rule != "both-guides" && f.Severity == verdict.Watch) {
 					continue
 				}
 				caught = append(caught, f.Step+" "+f.Rule+" "+string(f.Severity)+": "+f.Says)
@@ -336,7 +353,7 @@ func TestLawS5(t *testing.T) {
 		m.edit(&c.Protocol)
 		rules := map[string]bool{}
 		for _, f := range run(t, c).Findings {
-			if f.Step != "swap" && (f.Severity == verdict.Blocks || f.Rule == m.rule) {
+			if !sideStep(f.Step) && (f.Severity == verdict.Blocks || f.Rule == m.rule) {
 				rules[f.Rule] = true
 			}
 		}

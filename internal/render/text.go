@@ -13,6 +13,7 @@ import (
 	"backroad/internal/gear"
 	"backroad/internal/plan"
 	"backroad/internal/rail"
+	"backroad/internal/report"
 	"backroad/internal/unit"
 	"backroad/internal/verdict"
 )
@@ -65,7 +66,7 @@ func Text(w io.Writer, r *plan.Result, style Style) error {
 
 func (p *page) best(r *plan.Result) {
 	b := r.Best
-	p.head("%s  %s, %s, %s   probability %s%s", shout(b.Verdict), b.Route, finishWords(b.Finish), overWords(b), chance(b), tied(b))
+	p.head("%s  %s, %s, %s   probability %s%s", shout(b.Verdict), b.Route, report.FinishWords(b.Finish), report.OverWords(b.TreatOver), chance(b), tied(b))
 	p.legs(b)
 	p.kit(b)
 	p.margins(b)
@@ -99,25 +100,6 @@ func (p *page) steps(b *plan.Plan) {
 			p.line("      %s watches: %s", s.Who, s.Watch)
 		}
 	}
-}
-
-func finishWords(f anatomy.Finish) string {
-	switch f {
-	case anatomy.GuideWiring:
-		return "wire into the guide"
-	case anatomy.ExtensionWiring:
-		return "wire into a guide extension"
-	case anatomy.SnareCapture:
-		return "snare capture"
-	}
-	return "tip-in"
-}
-
-func overWords(p *plan.Plan) string {
-	if p.TreatOver == anatomy.Rail {
-		return "treat over the rail"
-	}
-	return "treat over an antegrade wire"
 }
 
 // shout is a verdict as it stands at the head of a plan.
@@ -181,7 +163,7 @@ func (p *page) kit(b *plan.Plan) {
 	}
 	for _, role := range gear.Roles {
 		if it := b.Kit[role]; it != nil {
-			p.line("  %-24s %-*s  %s", roleWords(role), wide, it.ID, describe(it))
+			p.line("  %-24s %-*s  %s", roleWords(role), wide, it.ID, string(it.Class)+" "+report.Size(it))
 		}
 	}
 	if b.Axis.Trap != "" {
@@ -190,36 +172,6 @@ func (p *page) kit(b *plan.Plan) {
 }
 
 func roleWords(r gear.Role) string { return strings.ReplaceAll(string(r), "_", " ") }
-
-// describe gives an item's class and the dimensions that matter.
-func describe(it *gear.Item) string {
-	parts := []string{string(it.Class)}
-	add := func(label string, m gear.Length, k *unit.Kind) {
-		if m.Given() {
-			parts = append(parts, label+tidy(m, k))
-		}
-	}
-	add("", it.French, unit.French)
-	switch it.Class {
-	case gear.Balloon, gear.Stent, gear.CoveredStent:
-		add("", it.Inflated, unit.Diameter)
-		add("", it.Diameter, unit.Diameter)
-		add("x ", it.Length, unit.LegLength)
-		add("on ", it.Shaft, unit.DeviceLength)
-		add("profile ", it.Profile, unit.Diameter)
-	default:
-		add("", it.Length, unit.DeviceLength)
-		add("", it.Diameter, unit.WireDiameter)
-		add("tube ", it.Tube, unit.DeviceLength)
-		if it.LoopMost > 0 {
-			parts = append(parts, "loop "+unit.PrintRange(it.LoopLeast, it.LoopMost, unit.Diameter))
-		}
-	}
-	add("bore ", it.Bore, unit.Diameter)
-	return strings.Join(parts, ", ")
-}
-
-func tidy(m gear.Length, k *unit.Kind) string { return unit.Print(m, k) }
 
 // weakestFirst orders margins for reading: failing, unknown, tight, then works; among
 // equals the least certain first, by the number of standard deviations that it holds
@@ -411,7 +363,7 @@ func (p *page) others(r *plan.Result) {
 		route = max(route, utf8.RuneCountInString(a.Route))
 	}
 	for _, a := range r.Alternatives {
-		p.line("  %s %-7s  %-*s  %-28s %-29s %s", p.mark(a.Verdict), number(a), route, a.Route, finishWords(a.Finish), overWords(a), weakness(a))
+		p.line("  %s %-7s  %-*s  %-28s %-29s %s", p.mark(a.Verdict), number(a), route, a.Route, report.FinishWords(a.Finish), report.OverWords(a.TreatOver), weakness(a))
 	}
 }
 
@@ -469,7 +421,7 @@ func (p *page) notOffered(r *plan.Result) {
 	}
 	p.head("Not offered")
 	for _, n := range r.NotOffered {
-		p.line("  %s, %s: %s", n.Route, finishWords(n.Finish), n.Why)
+		p.line("  %s, %s: %s", n.Route, report.FinishWords(n.Finish), n.Why)
 	}
 }
 
