@@ -547,7 +547,7 @@ func (r *runner) say(found []finding) {
 func firstWords(says string) string {
 	out := make([]rune, 0, len(says))
 	for _, c := range says {
-		if c < '0' || c > '9' {
+		if (c < '0' || c > '9') && c != '-' && c != '.' {
 			out = append(out, c)
 		}
 	}

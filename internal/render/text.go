@@ -166,6 +166,7 @@ func (p *page) kit(b *plan.Plan) {
 			p.line("  %-24s %-*s  %s", roleWords(role), wide, it.ID, string(it.Class)+" "+report.Size(it))
 		}
 	}
+	p.line("  curves of guides and shapes of wires are yours to choose: only lengths and diameters are reckoned with")
 	if b.Axis.Trap != "" {
 		p.line("  the crossing wire is trapped %s", b.Axis.Trap)
 	}
@@ -314,17 +315,30 @@ func (p *page) findings(b *plan.Plan) {
 	if len(b.Findings) == 0 {
 		return
 	}
-	p.head("Findings")
-	for _, f := range b.Findings {
+	p.head("Findings, the gravest first")
+	said := map[string]bool{}
+	for _, f := range gravestFirst(b.Findings) {
 		at := ""
 		if f.Step != "" {
 			at = "step " + f.Step + ", "
 		}
 		p.line("  %-10s %s%s: %s", f.Severity, at, f.Rule, f.Says)
 		for _, r := range f.Remedy {
-			p.line("  %-10s - %s", "", r)
+			if !said[f.Rule+r] {
+				p.line("  %-10s - %s", "", r)
+			}
+			said[f.Rule+r] = true
 		}
 	}
+}
+
+// gravestFirst orders findings by their severity; those of one keep their order.
+func gravestFirst(list []verdict.Finding) []verdict.Finding {
+	sorted := slices.Clone(list)
+	slices.SortStableFunc(sorted, func(a, b verdict.Finding) int {
+		return slices.Index(verdict.Severities[:], a.Severity) - slices.Index(verdict.Severities[:], b.Severity)
+	})
+	return sorted
 }
 
 // remedies lists what would mend the plan, for each margin the least change first.
@@ -334,7 +348,7 @@ func (p *page) remedies(b *plan.Plan) {
 	}
 	p.head("What would mend it, the least change first")
 	for _, r := range b.Remedies {
-		p.line("  %-28s %s; the plan then %s", r.Mends, r.Says, r.Verdict)
+		p.line("  %-28s %s; the plan is then called: %s", r.Mends, r.Says, r.Verdict)
 	}
 }
 

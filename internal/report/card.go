@@ -11,6 +11,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"backroad/internal/anatomy"
@@ -175,10 +176,37 @@ func failing(p *plan.Plan) []string {
 			list = append(list, fmt.Sprintf("%s %s: %+.0f ± %.0f mm", rail.SaysOf(m.ID), m.Verdict, float64(m.Mean), float64(m.SD)))
 		}
 	}
+	return append(list, broken(p)...)
+}
+
+// broken lists each rule that blocks once: at the first step that breaks it, and how
+// many more there are.
+func broken(p *plan.Plan) []string {
+	var rules []string
+	first, more := map[string]verdict.Finding{}, map[string]int{}
 	for _, f := range p.Findings {
-		if f.Severity == verdict.Blocks {
-			list = append(list, f.Rule+": "+f.Says)
+		if f.Severity != verdict.Blocks {
+			continue
 		}
+		if _, seen := first[f.Rule]; seen {
+			more[f.Rule]++
+			continue
+		}
+		first[f.Rule] = f
+		rules = append(rules, f.Rule)
+	}
+	var list []string
+	for _, rule := range rules {
+		f := first[rule]
+		text := "rule " + rule
+		if f.Step != "" {
+			text += fmt.Sprintf(", step %d", 1+slices.IndexFunc(p.Steps, func(s rehearsal.Step) bool { return s.ID == f.Step }))
+		}
+		text += ": " + strings.ReplaceAll(f.Says, "_", " ")
+		if n := more[rule]; n > 0 {
+			text += fmt.Sprintf(" (and %d times more)", n)
+		}
+		list = append(list, text)
 	}
 	return list
 }
@@ -227,6 +255,9 @@ func Size(it *gear.Item) string {
 
 // cm writes a length on a shaft in centimetres.
 func cm(mm, sd unit.Length) string {
+	if mm < 0 {
+		return fmt.Sprintf("CAN'T: %.1f cm short", -float64(mm)/10)
+	}
 	text := fmt.Sprintf("%.1f cm", float64(mm)/10)
 	if sd >= 0.5 {
 		text += fmt.Sprintf(" ± %.1f", float64(sd)/10)

@@ -153,6 +153,28 @@ func TestMarksAreTheSteps(t *testing.T) {
 	}
 }
 
+// TestFailingCard: a rule that many steps break stands once, with its first step; a mark
+// that can't be set is no negative figure.
+func TestFailingCard(t *testing.T) {
+	in := inputs(anatomy.Septal, anatomy.GuideWiring)
+	in.Case.Routes = in.Case.Routes[:1]
+	in.Case.Routes[0].Legs[0].Length = unit.WithSD[unit.Length](260, 5) // 80 mm short of the berth
+	c, _ := cardOf(t, in)
+	hub := 0
+	for _, f := range c.Failing {
+		if strings.HasPrefix(f, "rule hub-out, step ") {
+			hub++
+			if !strings.Contains(f, "times more)") {
+				t.Errorf("%q", f)
+			}
+		}
+	}
+	words := everything(c)
+	if c.Verdict != verdict.Fails || hub != 1 || !strings.Contains(words, "CAN'T: ") || strings.Contains(words, " -") && regexp.MustCompile(`-\d+\.\d cm`).MatchString(words) {
+		t.Errorf("%s, %d lines, %v", c.Verdict, hub, c.Failing)
+	}
+}
+
 // TestUnknownCard: what is unknown gives no picture, no mark, and says what is missing.
 func TestUnknownCard(t *testing.T) {
 	in := inputs(anatomy.Septal, anatomy.GuideWiring)

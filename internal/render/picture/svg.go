@@ -100,7 +100,9 @@ func (s *SVG) Text(x, y float64, text string, t TextStyle) {
 		weight = ` font-weight="bold"`
 	}
 	anchor := [...]string{"start", "middle", "end"}[t.Anchor]
-	fmt.Fprintf(&s.b, `<text x="%s" y="%s" font-size="%s" text-anchor="%s"%s>%s</text>`, number(x), number(y), number(t.Size), anchor, weight, html.EscapeString(text))
+	// textLength keeps the width that was reckoned with where the reader lacks the font
+	fmt.Fprintf(&s.b, `<text x="%s" y="%s" font-size="%s" text-anchor="%s"%s textLength="%s" lengthAdjust="spacingAndGlyphs">%s</text>`, number(x), number(y), number(t.Size), anchor, weight,
+		number(s.TextWidth(text, t)), html.EscapeString(text))
 }
 
 // TextWidth implements Canvas.
