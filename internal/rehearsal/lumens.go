@@ -48,9 +48,24 @@ type span struct {
 // no device is round them; a folded wire twice. A device has its widest diameter from
 // tip to hub, a balloon or stent its profile at the tip and its shaft behind.
 func (s *state) spansIn(t tube) []span {
+	list := s.spansBetween(t.from, t.to)
+	if !t.both {
+		return list
+	}
+	// one guide for both sides: what lies on the antegrade end of the axis lies in it too,
+	// at the same depth from the valve
+	valve := s.antegradeValve()
+	for _, o := range s.spansBetween(s.antegradeTip(), valve) {
+		list = append(list, span{o.role, max(valve-o.to, t.from), min(valve-o.from, t.to), o.diameter})
+	}
+	return list
+}
+
+// spansBetween lists what lies between two places of the axis.
+func (s *state) spansBetween(from, to float64) []span {
 	var list []span
 	add := func(role gear.Role, a, b float64, d unit.Measured[unit.Length]) {
-		a, b = max(a, t.from), min(b, t.to)
+		a, b = max(a, from), min(b, to)
 		if b-a > rounding && d.Known() {
 			list = append(list, span{role, a, b, d.Value})
 		}
@@ -61,7 +76,7 @@ func (s *state) spansIn(t tube) []span {
 		case b.name == gear.ExtensionRole:
 			return
 		case b.kind.wire:
-			for _, gap := range s.bareParts(b, max(lowest, t.from), min(highest, t.to)) {
+			for _, gap := range s.bareParts(b, max(lowest, from), min(highest, to)) {
 				add(b.name, gap[0], gap[1], b.item.Diameter)
 				if b.captured && !b.cut && gap[1] > b.foldAt {
 					add(b.name, max(gap[0], 2*b.foldAt-b.tip), min(gap[1], b.foldAt), b.item.Diameter)

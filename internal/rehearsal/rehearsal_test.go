@@ -295,6 +295,8 @@ var mutants = []mutant{
 	{"the last look's wire leaves through a bare channel", gw, onR, sept, drop("last-look", "push retro_microcatheter to lo"), "last-look", "remove-covered", ""},
 	{"two wires into one microcatheter", gw, onR, sept, drop("exchange", takes), "exchange", "lumen", "pinned cover remove-covered hub-out role clipped connection"},
 	{"nobody watches the other guide at a pull", gw, onR, sept, func(p *Protocol) { stepOf(p, "park").Who = "" }, "park", "both-guides", ""},
+	{"the stent comes too near to the microcatheter, without touching", gw, onR, sept, swapFor("treat", "push treat_device to treat", "push treat_device to set + 5 mm"), "treat", "no-contact", ""},
+	{"nobody says what comes after too many tries", gw, onR, sept, func(p *Protocol) { stepOf(p, "wire-guide").IfFails = "" }, "wire-guide", "persist", ""},
 	{"no bail-out gear before the channel", gw, onR, sept, unhold("bailout-ready"), "", "bailout-ready", ""},
 	{"no clotting time", gw, onR, sept, unhold("anticoagulated"), "", "anticoagulated", ""},
 	{"no look at the donor artery", gw, onR, sept, unhold("donor-look"), "", "donor-look", ""},
@@ -321,7 +323,7 @@ func TestMutants(t *testing.T) {
 			var caught []string
 			named := false
 			for _, f := range r.Findings {
-				if sideStep(f.Step) || (m.rule != "both-guides" && f.Severity == verdict.Watch) {
+				if sideStep(f.Step) || (m.rule != "both-guides" && m.rule != "persist" && f.Severity == verdict.Watch) {
 					continue
 				}
 				caught = append(caught, f.Step+" "+f.Rule+" "+string(f.Severity)+": "+f.Says)
@@ -363,10 +365,10 @@ func TestLawS5(t *testing.T) {
 	}
 	for _, rule := range rail.Rules {
 		switch rule.ID {
-		case "persist", "rail-device", "no-contact": // persist has no check; touching tips span each other's port
+		case "rail-device": // on one wire a device meets the tip before its port spans it: no-contact speaks first
 			continue
-		case "lumen":
-			continue // TestOverfilled
+		case "lumen": // a matter of the kit, not of a protocol: TestOverfilled
+			continue
 		}
 		if !alone[rule.ID] {
 			t.Errorf("no protocol breaks only %s", rule.ID)
@@ -389,11 +391,19 @@ func TestOverfilled(t *testing.T) {
 	}
 }
 
-// TestPersistIsWords: the rule about giving up has no check; it stands in the step.
-func TestPersistIsWords(t *testing.T) {
-	p := Default(gw, onR, sept, false)
-	if s := stepOf(&p, "wire-guide"); !strings.Contains(s.IfFails, "number of tries") {
-		t.Errorf("%q", s.IfFails)
+// TestSharedGuide: one guide for both sides holds the microcatheter on its way out and
+// again in its berth: 0.87 beside 0.87 in 1.70 is overfilled, in 2.06 it is not.
+func TestSharedGuide(t *testing.T) {
+	for bore, want := range map[float64]bool{1.70: true, 2.06: false} {
+		c := caseOf(gw, onR, sept)
+		c.Setup.Access.Antegrade.Shared = true
+		c.Kit[gear.TrapBalloon].Profile = size(0.45)
+		c.Kit[gear.DonorGuide].Bore = size(bore)
+		delete(c.Kit, gear.AntegradeGuide)
+		r := run(t, c)
+		if got := slices.Contains(blocking(r), "berth lumen"); !r.Ran || got != want {
+			t.Errorf("bore %.2f: ran %v, overfilled at the berth %v: %v", bore, r.Ran, got, blocking(r))
+		}
 	}
 }
 

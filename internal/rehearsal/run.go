@@ -45,6 +45,7 @@ func Run(ctx context.Context, c *Case) (*Result, error) {
 	}
 	if ran {
 		out.Findings = append(out.Findings, r.atTheEnd(c.Protocol)...)
+		out.Findings = append(out.Findings, r.givingUp(c.Protocol)...)
 	}
 	return out, nil
 }
@@ -441,14 +442,21 @@ func (r *runner) levels(b *body) []float64 {
 	list := []float64{0, -clear, r.antegradeTip(), r.antegradeHub(), r.antegradeValve(), r.antegradeValve() + clear,
 		r.name(rail.PlaceLo), r.name(rail.PlaceLanding), r.station(rail.ChannelEntry), r.station(rail.ChannelExit),
 		r.station(rail.DistalCap), r.station(rail.ProximalCap), r.station(rail.DonorTip)}
+	mirror := r.antegradeValve()
 	for _, t := range r.tubes() {
 		list = append(list, t.from, t.to)
+		if t.both {
+			list = append(list, mirror-t.from, mirror-t.to)
+		}
 	}
 	r.each(func(o *body) {
 		if o == b {
 			return
 		}
 		list = append(list, o.tip, o.hub(), o.tip-gap, o.tip+gap, o.tip+o.rx, o.tip-o.rx)
+		if r.setup.Access.Antegrade.Shared {
+			list = append(list, mirror-o.tip, mirror-o.hub())
+		}
 		if o.trapped {
 			list = append(list, o.trapAt)
 		}
@@ -609,6 +617,25 @@ func (r *runner) atTheEnd(p Protocol) []verdict.Finding {
 		r.out = &Step{}
 		f := r.finding(finding{id, verdict.HoldPoint, "hold point missing: " + says})
 		all = append(all, f)
+	}
+	return all
+}
+
+// wirings are the places at which a crossing wire has entered what receives it.
+var wirings = []string{rail.PlaceTrapEnd, rail.PlaceBerth, rail.PlaceTipDepth}
+
+// givingUp asks the rule persist: a step that tries to wire a guide, an extension or an
+// antegrade microcatheter says what comes next after too many tries.
+func (r *runner) givingUp(p Protocol) []verdict.Finding {
+	var all []verdict.Finding
+	for _, s := range p.Steps {
+		tries := slices.ContainsFunc(s.Do, func(a Action) bool {
+			return a.Verb == PushTo && a.What == string(gear.CrossingWire) && slices.Contains(wirings, a.To.Name)
+		})
+		if tries && s.IfFails == "" {
+			r.out = &Step{ID: s.ID}
+			all = append(all, r.finding(finding{"persist", verdict.Watch, "nothing says which technique comes next after the agreed number of tries"}))
+		}
 	}
 	return all
 }
