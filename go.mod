@@ -9,11 +9,11 @@ require (
 	github.com/rogpeppe/go-internal v1.16.0
 	go.yaml.in/yaml/v4 v4.0.0
 	golang.org/x/image v0.44.0
+	golang.org/x/tools v0.47.0
 	pgregory.net/rapid v1.3.0
 )
 
 require (
 	golang.org/x/sys v0.46.0 // indirect
 	golang.org/x/text v0.40.0 // indirect
-	golang.org/x/tools v0.47.0 // indirect
 )

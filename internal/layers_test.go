@@ -58,8 +58,8 @@ var house = map[string]room{
 	"internal/interop/shelffile": {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/interop/housefile": {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/render":            {layer: 5},
-	"internal/render/picture":    {layer: 5, third: []string{"codeberg.org/go-pdf/fpdf", "golang.org/x/image"}},
-	"internal/render/card":       {layer: 5, beside: []string{"internal/render/picture"}, third: []string{"codeberg.org/go-pdf/fpdf"}},
+	"internal/render/draw":       {layer: 5, third: []string{"codeberg.org/go-pdf/fpdf", "golang.org/x/image"}},
+	"internal/render/card":       {layer: 5, beside: []string{"internal/render/draw"}, third: []string{"codeberg.org/go-pdf/fpdf"}},
 	"internal/cli":               {layer: 5, third: []string{"github.com/alecthomas/kong"}},
 
 	"internal/tools/cover": {layer: 6},

@@ -24,7 +24,7 @@ var (
 	trapFits  = []string{"fit.antegrade_guide.trap", "fit.antegrade_guide.hold"}
 	wishFits  = []string{"fit.antegrade_guide.imaging", "fit.antegrade_guide.covered_stent", "fit.retro_microcatheter.coil"}
 	railFits  = []string{"fit.antegrade_guide.rx", "fit.treat_device.wire"}
-	layFits   = []string{"fit.antegrade_guide.dual_lumen", "fit.dual_lumen.long_wire"}
+	layFits   = []string{"fit.antegrade_guide.dual_lumen", "fit.dual_lumen.long_wire", "fit.antegrade_guide.back"}
 )
 
 // lists is what 2-by-4 combinations of finish and treat-over ask for; tip-in is always
@@ -56,7 +56,7 @@ var lists = func() map[anatomy.Finish]map[anatomy.TreatOver]list {
 			}
 			l.fits = join(l.fits, lay, railFits, wishFits)
 			if f == anatomy.ExtensionWiring && treat == anatomy.AntegradeWire {
-				l.fits = join(l.fits, []string{"fit.extension.dual_lumen"})
+				l.fits = join(l.fits, []string{"fit.extension.dual_lumen", "fit.extension.back"})
 			}
 			l.roles = append(l.roles, dual...)
 			all[f][treat] = l

@@ -89,6 +89,14 @@ var fitRows = []FitRow{
 		[]gear.Role{gear.ExtensionRole, gear.DualLumenRole, gear.LongWire}, func(a *Axis) fit {
 			return a.packShared(gear.ExtensionRole, a.widest(gear.DualLumenRole), a.wire(gear.LongWire))
 		}},
+	{"fit.antegrade_guide.back", "the microcatheter comes back beside the antegrade wire in the guide", packs,
+		[]gear.Role{gear.AntegradeGuide, gear.RetroMicrocatheter, gear.DonorWire}, func(a *Axis) fit {
+			return a.packShared(gear.AntegradeGuide, a.widest(gear.RetroMicrocatheter), a.wire(a.treatWire()))
+		}},
+	{"fit.extension.back", "the microcatheter comes back beside the antegrade wire in the extension", packs,
+		[]gear.Role{gear.ExtensionRole, gear.RetroMicrocatheter, gear.DonorWire}, func(a *Axis) fit {
+			return a.packShared(gear.ExtensionRole, a.widest(gear.RetroMicrocatheter), a.wire(a.treatWire()))
+		}},
 	{"fit.antegrade_guide.antegrade_microcatheter", "antegrade microcatheter in the antegrade guide", packs,
 		[]gear.Role{gear.AntegradeGuide, gear.AntegradeMicrocatheter}, func(a *Axis) fit {
 			return a.packShared(gear.AntegradeGuide, a.widest(gear.AntegradeMicrocatheter))

@@ -59,6 +59,8 @@ func TestFitsByHand(t *testing.T) {
 		{anatomy.ExtensionWiring, anatomy.Rail, "fit.extension.berth", 1.57 - 0.87},
 		{anatomy.ExtensionWiring, anatomy.Rail, "fit.extension.rx", 1.57 - (0.90 + 0.254)},
 		{anatomy.ExtensionWiring, anatomy.AntegradeWire, "fit.extension.dual_lumen", 1.57 - (1.0 + 0.254)},
+		{anatomy.ExtensionWiring, anatomy.AntegradeWire, "fit.extension.back", 1.57 - (0.87 + 0.3556)},
+		{anatomy.SnareCapture, anatomy.AntegradeWire, "fit.antegrade_guide.back", 2.06 - (0.87 + 0.3556)},
 		{anatomy.SnareCapture, anatomy.Rail, "fit.antegrade_guide.capture", 2.06 - outer(1.0, 0.254, 0.254)},
 		{anatomy.TipIn, anatomy.AntegradeWire, "fit.antegrade_guide.antegrade_microcatheter", 2.06 - 0.9},
 		{anatomy.TipIn, anatomy.AntegradeWire, "fit.antegrade_microcatheter.crossing_wire", 0},

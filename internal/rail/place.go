@@ -34,11 +34,16 @@ const (
 	PlaceWork      = "work"      // wire end with a treatment device loaded in front of the valve
 	PlaceConvert   = "convert"   // wire end with a dual-lumen microcatheter loaded in front of the valve
 	PlaceReAdvance = "back"      // the berth, or as far up as the microcatheter goes
-	PlaceAorta     = "aorta"     // where the microcatheter is for a capture: recipient_ostium, or as far as it goes
+	PlaceAorta     = "aorta"     // where the microcatheter is for a capture: recipient_ostium, or as far as it goes, short of the loop
 )
 
 var placeNames = [...]string{PlaceBerth, PlaceTrap, PlaceTrapEnd, PlaceLo, PlaceSet, PlaceLanding, PlaceTreat, PlaceLead,
 	PlaceTipDepth, PlaceOut, PlaceLoop, PlaceWork, PlaceConvert, PlaceReAdvance, PlaceAorta}
+
+// beforeLoop is how far short of the snare's loop the microcatheter waits, in mm, so that
+// the fold does not reach it: common practice, no source. It counts only where the guide
+// stands off less than the loop reaches out.
+const beforeLoop = 10
 
 // PlaceNames lists every word that a Place may use.
 func PlaceNames() []string {
@@ -176,7 +181,9 @@ func (a *Axis) named(name string) (gauss.Form, bool) {
 	case PlaceReAdvance:
 		return a.lesser(a.berthAt(), a.retro().Shift(-a.mm(house.HubClear))), true
 	case PlaceAorta:
-		return a.lesser(at.recipientOstium, a.retro().Shift(-a.mm(house.HubClear))), true
+		far := a.lesser(at.recipientOstium, a.retro().Shift(-a.mm(house.HubClear)))
+		loop := at.captureTip.Shift(-a.mm(house.Deploy) - beforeLoop)
+		return a.lesser(far, loop), true
 	}
 	return gauss.Form{}, false
 }

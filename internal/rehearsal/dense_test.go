@@ -243,6 +243,7 @@ func (w *walk) do(a Action) {
 	case Capture:
 		s := w.p[string(a.With)]
 		if s == nil || !s.in {
+			w.ask(a, nil, false)
 			return
 		}
 		if a.What != "long_wire" || s.tip > q.tip+1e-6 || s.tip < q.tip-q.softEnd-1e-6 {

@@ -3,12 +3,12 @@ package card
 import (
 	"strings"
 
-	"backroad/internal/render/picture"
+	"backroad/internal/render/draw"
 )
 
 // sheet lays text out in a column: it knows where the next line goes.
 type sheet struct {
-	picture.Canvas
+	draw.Canvas
 	x, y, w float64
 	size    float64 // of the letters, mm
 }
@@ -16,16 +16,16 @@ type sheet struct {
 // lead is the distance of lines in parts of the letters' size.
 const lead = 1.24
 
-func (s *sheet) style(bold bool) picture.TextStyle {
-	return picture.TextStyle{Size: s.size, Bold: bold}
+func (s *sheet) style(bold bool) draw.TextStyle {
+	return draw.TextStyle{Size: s.size, Bold: bold}
 }
 
 // head writes a heading with a rule under it.
 func (s *sheet) head(text string) {
 	s.y += s.size * (lead + 0.35)
-	s.Text(s.x, s.y, text, picture.TextStyle{Size: s.size * 1.08, Bold: true})
+	s.Text(s.x, s.y, text, draw.TextStyle{Size: s.size * 1.08, Bold: true})
 	s.y += s.size * 0.32
-	s.Line(s.x, s.y, s.x+s.w, s.y, picture.Stroke{Width: 0.25})
+	s.Line(s.x, s.y, s.x+s.w, s.y, draw.Stroke{Width: 0.25})
 }
 
 // run is a piece of text in one weight.
@@ -64,7 +64,7 @@ func (s *sheet) row(widths []float64, cells []run) {
 		x += widths[i]
 	}
 	s.y = deepest
-	s.Line(s.x, s.y+s.size*0.28, s.x+s.w, s.y+s.size*0.28, picture.Stroke{Width: 0.08, Gray: 0.5})
+	s.Line(s.x, s.y+s.size*0.28, s.x+s.w, s.y+s.size*0.28, draw.Stroke{Width: 0.08, Gray: 0.5})
 	s.y += s.size * 0.14
 }
 
@@ -79,19 +79,22 @@ func (s *sheet) blank(label, known string, fields []string) {
 	for _, f := range fields {
 		s.Text(x, s.y, f, s.style(false))
 		from := x + s.TextWidth(f, s.style(false)) + 0.8
-		s.Line(from, s.y+0.4, x+each-1, s.y+0.4, picture.Stroke{Width: 0.2})
+		s.Line(from, s.y+0.4, x+each-1, s.y+0.4, draw.Stroke{Width: 0.2})
 		x += each
 	}
 }
 
 // nothing is a canvas that only measures.
-type nothing struct{}
+type nothing struct{ measure *draw.SVG }
 
-func (nothing) Line(_, _, _, _ float64, _ picture.Stroke)                {}
-func (nothing) Path([]picture.Point, bool, picture.Stroke, picture.Fill) {}
-func (nothing) Circle(_, _, _ float64, _ picture.Stroke, _ picture.Fill) {}
-func (nothing) Text(_, _ float64, _ string, _ picture.TextStyle)         {}
-func (nothing) TextWidth(text string, t picture.TextStyle) float64 {
-	return picture.Width(text, t.Bold) * t.Size
+func newNothing() nothing { return nothing{draw.NewSVG(1, 1, "", "")} }
+
+func (nothing) Line(_, _, _, _ float64, _ draw.Stroke)              {}
+func (nothing) Path([]draw.Point, bool, draw.Stroke, draw.Fill)     {}
+func (nothing) Rect(_, _, _, _ float64, _ draw.Stroke, _ draw.Fill) {}
+func (nothing) Circle(_, _, _ float64, _ draw.Stroke, _ draw.Fill)  {}
+func (nothing) Text(_, _ float64, _ string, _ draw.TextStyle)       {}
+func (nothing) Group(_, _ string, body func())                      { body() }
+func (n nothing) TextWidth(text string, t draw.TextStyle) float64 {
+	return n.measure.TextWidth(text, t)
 }
-func (nothing) Mark(string, string) {}

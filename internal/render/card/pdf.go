@@ -9,7 +9,7 @@ import (
 
 	"codeberg.org/go-pdf/fpdf"
 
-	"backroad/internal/render/picture"
+	"backroad/internal/render/draw"
 	"backroad/internal/report"
 )
 
@@ -29,9 +29,9 @@ const (
 
 // PDF makes the card as one A4 page with embedded fonts, the same bytes every run.
 func PDF(c *report.Card) ([]byte, error) {
-	size := largest
+	size, measure := largest, newNothing()
 	for ; size >= least; size -= finer {
-		if compose(nothing{}, c, size) <= inH {
+		if compose(measure, c, size) <= inH {
 			break
 		}
 	}
@@ -45,9 +45,9 @@ func PDF(c *report.Card) ([]byte, error) {
 	doc.SetTitle("Brief card, case "+c.Case, true)
 	doc.SetLang("en")
 	doc.SetAutoPageBreak(false, 0)
-	picture.Fonts(doc)
+	draw.RegisterFonts(doc)
 	doc.AddPage()
-	compose(picture.NewPDF(doc, edge, edge), c, size)
+	compose(draw.NewPDF(doc, edge, edge), c, size)
 	var b bytes.Buffer
 	if err := doc.Output(&b); err != nil {
 		return nil, fmt.Errorf("the card could not be made: %w", err)
@@ -57,25 +57,57 @@ func PDF(c *report.Card) ([]byte, error) {
 
 // railSVG is the picture of the rail for the HTML card.
 func railSVG(r *report.Rail) []byte {
-	s := picture.NewSVG(inW, railH, "The rail, to scale", describe(r))
-	picture.Rail(s, 0, 0, inW, railH, r)
+	s := draw.NewSVG(inW, railH, "The rail, to scale", describe(r))
+	draw.DrawRail(s, 0, 0, inW, railH, railPicture(r))
 	return s.Bytes()
 }
 
+// sectionSize is how large a cross-section is drawn, in mm of paper.
+const sectionSize = 15.0
+
 // sectionSVG is the strip of cross-sections for the HTML card.
 func sectionSVG(c *report.Card) []byte {
-	const w, perMM = 70.0, 6.0
+	const w = 70.0
 	var words []string
-	deepest := 0.0
 	for _, l := range c.Sections {
-		words = append(words, fmt.Sprintf("%s %s: spare %.2f mm", strings.ReplaceAll(string(l.Tube), "_", " "), l.Item, float64(l.Spare)))
-		deepest = max(deepest, float64(l.Bore)*perMM)
+		words = append(words, fmt.Sprintf("%s %s: spare %.2f mm", spaced(string(l.Tube)), l.Item, float64(l.Spare)))
 	}
-	s := picture.NewSVG(w, deepest+8, "Tightest lumens", strings.Join(words, "; "))
-	for i, l := range c.Sections {
-		picture.Section(s, w/float64(len(c.Sections))*(float64(i)+0.5), 0.5+float64(l.Bore)/2*perMM, perMM, l)
-	}
+	s := draw.NewSVG(w, drawSections(newNothing(), 0, 0, w, c), "Tightest lumens", strings.Join(words, "; "))
+	drawSections(s, 0, 0, w, c)
 	return s.Bytes()
+}
+
+// drawSections draws all cross-sections side by side to one scale, and returns how high.
+func drawSections(c draw.Canvas, x, y, w float64, card *report.Card) float64 {
+	list := make([]*draw.Section, len(card.Sections))
+	deepest := 0.0
+	for i, l := range card.Sections {
+		list[i] = &draw.Section{Title: spaced(string(l.Tube)), Words: w/float64(len(card.Sections)) - 2, Bore: l.Bore, Spare: l.Spare, Verdict: l.Verdict}
+		for _, in := range l.In {
+			list[i].Circles = append(list[i].Circles, draw.SectionCircle{Label: spaced(string(in.Role)), Diameter: in.Diameter})
+		}
+		deepest = max(deepest, draw.SectionHeight(sectionSize, len(l.In)))
+	}
+	perMM := draw.SectionScale(sectionSize, list...)
+	for i, s := range list {
+		draw.DrawSection(c, x+w/float64(len(list))*float64(i), y, sectionSize, s, perMM)
+	}
+	return deepest
+}
+
+func spaced(role string) string { return strings.ReplaceAll(role, "_", " ") }
+
+// railPicture hands the card's rail to the drawing.
+func railPicture(r *report.Rail) *draw.Rail {
+	p := &draw.Rail{Channel: r.Channel, Occlusion: r.Occlusion, DonorGuide: r.DonorGuide, AntegradeGuide: r.AntegradeGuide,
+		Extension: r.Extension, Window: r.Window, Set: r.Set}
+	for _, s := range r.Stations {
+		p.Stations = append(p.Stations, draw.RailStation{Name: s.Name, At: s.At, SD: s.SD})
+	}
+	for _, d := range r.Devices {
+		p.Devices = append(p.Devices, draw.RailDevice{Label: d.Label, From: d.From, Tip: d.Tip, DonorSide: d.DonorSide})
+	}
+	return p
 }
 
 // describe says in words what the picture of the rail shows.
@@ -92,11 +124,11 @@ func describe(r *report.Rail) string {
 
 // compose lays the whole card out on a canvas whose origin is the inner corner of the
 // page, and returns how deep it goes.
-func compose(c picture.Canvas, card *report.Card, size float64) float64 {
+func compose(c draw.Canvas, card *report.Card, size float64) float64 {
 	y := header(c, card, size)
 	if card.Rail != nil {
-		picture.Rail(c, 0, y+1, inW, railH, card.Rail)
-		y += railH + 1
+		draw.DrawRail(c, 0, y+1.5, inW, railH, railPicture(card.Rail))
+		y += railH + 1.5
 	}
 	const gutter, rightW = 4.0, 70.0
 	left := &sheet{Canvas: c, x: 0, y: y, w: inW - rightW - gutter, size: size}
@@ -106,18 +138,18 @@ func compose(c picture.Canvas, card *report.Card, size float64) float64 {
 	sections(right, card)
 	tables(right, card)
 	blanks(right, card)
-	c.Line(inW-rightW-gutter/2, y+2, inW-rightW-gutter/2, max(left.y, right.y), picture.Stroke{Width: 0.15})
+	c.Line(inW-rightW-gutter/2, y+2, inW-rightW-gutter/2, max(left.y, right.y), draw.Stroke{Width: 0.15})
 	return max(left.y, right.y)
 }
 
 // header writes what the card is of, its verdict, and what does not simply work.
-func header(c picture.Canvas, card *report.Card, size float64) float64 {
+func header(c draw.Canvas, card *report.Card, size float64) float64 {
 	verdict := strings.ToUpper(card.Verdict.String())
-	big := picture.TextStyle{Size: 5, Bold: true}
+	big := draw.TextStyle{Size: 5, Bold: true}
 	box := c.TextWidth(verdict, big) + 6
-	c.Path([]picture.Point{{X: inW - box, Y: 0}, {X: inW, Y: 0}, {X: inW, Y: 8}, {X: inW - box, Y: 8}}, true, picture.Stroke{Width: 0.7}, picture.Fill{})
-	c.Text(inW-box/2, 5.8, verdict, picture.TextStyle{Size: 5, Bold: true, Anchor: picture.Middle})
-	c.Text(0, 4, "Brief card, case "+card.Case, picture.TextStyle{Size: 4.2, Bold: true})
+	c.Path([]draw.Point{{X: inW - box, Y: 0}, {X: inW, Y: 0}, {X: inW, Y: 8}, {X: inW - box, Y: 8}}, true, draw.Stroke{Width: 0.7}, draw.Fill{None: true})
+	c.Text(inW-box/2, 5.8, verdict, draw.TextStyle{Size: 5, Bold: true, Anchor: draw.Middle})
+	c.Text(0, 4, "Brief card, case "+card.Case, draw.TextStyle{Size: 4.2, Bold: true})
 	s := &sheet{Canvas: c, x: 0, y: 4.6, w: inW - box - 3, size: size * 1.1}
 	s.para(0, run{card.Title, true}, run{"(" + card.Chance + ")", false})
 	s.size, s.w = size, inW
@@ -127,7 +159,7 @@ func header(c picture.Canvas, card *report.Card, size float64) float64 {
 		s.para(3, run{"! " + f, true})
 	}
 	s.y += 1
-	c.Line(0, s.y, inW, s.y, picture.Stroke{Width: 0.7})
+	c.Line(0, s.y, inW, s.y, draw.Stroke{Width: 0.7})
 	return s.y
 }
 
@@ -163,16 +195,8 @@ func sections(s *sheet, card *report.Card) {
 	if len(card.Sections) == 0 {
 		return
 	}
-	s.head("Tightest lumens, drawn 6 : 1")
-	const perMM = 6.0
-	each := s.w / float64(len(card.Sections))
-	deepest := 0.0
-	for i, l := range card.Sections {
-		r := float64(l.Bore) / 2 * perMM
-		picture.Section(s.Canvas, s.x+each*(float64(i)+0.5), s.y+1.5+r, perMM, l)
-		deepest = max(deepest, 2*r+8)
-	}
-	s.y += deepest
+	s.head("Tightest lumens, to one scale")
+	s.y += 1 + drawSections(s.Canvas, s.x, s.y+1, s.w, card)
 }
 
 func tables(s *sheet, card *report.Card) {
