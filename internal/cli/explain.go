@@ -22,7 +22,7 @@ func (c *explainCommand) Run(r *run) error {
 	}
 	for _, m := range rail.MarginsInWords() {
 		if m.ID == c.What {
-			fmt.Fprintf(r.Out, "%s, a margin: 0 or more means it works\n  what     %s\n  formula  %s\n", m.ID, m.Says, m.Formula)
+			fmt.Fprintf(r.Out, "%s, a margin: 0 or more means it works\n  what     %s\n  formula  %s\n  source   computed: from the legs, the shelf and the defaults that the formula names; `backroad explain` says what those rest on\n", m.ID, m.Says, m.Formula)
 			return nil
 		}
 	}

@@ -4,6 +4,8 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"math"
+	"sort"
 	"strings"
 	"time"
 
@@ -29,13 +31,8 @@ const (
 
 // PDF makes the card as one A4 page with embedded fonts, the same bytes every run.
 func PDF(c *report.Card) ([]byte, error) {
-	size, measure := largest, newNothing()
-	for ; size >= least; size -= finer {
-		if compose(measure, c, size) <= inH {
-			break
-		}
-	}
-	if size < least {
+	size, ok := fitting(c)
+	if !ok {
 		return nil, errors.New("the card does not fit on one page in letters that can be read; shorten names in the case file")
 	}
 	doc := fpdf.New("P", "mm", "A4", "")
@@ -53,6 +50,15 @@ func PDF(c *report.Card) ([]byte, error) {
 		return nil, fmt.Errorf("the card could not be made: %w", err)
 	}
 	return b.Bytes(), nil
+}
+
+// fitting is the largest size of letters with which a card fits on the page; smaller
+// letters need less room, so halving finds it.
+func fitting(c *report.Card) (size float64, ok bool) {
+	measure, steps := newNothing(), int(math.Round((largest-least)/finer))
+	at := func(k int) float64 { return largest - float64(k)*finer }
+	k := sort.Search(steps+1, func(k int) bool { return compose(measure, c, at(k)) <= inH })
+	return at(k), k <= steps
 }
 
 // railSVG is the picture of the rail for the HTML card.
