@@ -453,7 +453,10 @@ func (r *runner) levels(b *body) []float64 {
 		if o == b {
 			return
 		}
-		list = append(list, o.tip, o.hub(), o.tip-gap, o.tip+gap, o.tip+o.rx, o.tip-o.rx)
+		list = append(list, o.tip, o.hub(), o.tip-gap, o.tip+gap)
+		for _, x := range []*body{o, b} { // where a wire segment begins to span a tip or an end
+			list = append(list, o.tip-x.port(), o.tip+x.port())
+		}
 		if r.setup.Access.Antegrade.Shared {
 			list = append(list, mirror-o.tip, mirror-o.hub())
 		}
