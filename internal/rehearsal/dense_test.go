@@ -403,7 +403,7 @@ func (w *walk) ask(a Action, q *piece, push bool) {
 			if o.tip-m.tip < need-tiny {
 				w.hit("no-contact")
 			}
-			if o.tip < m.tip && m.tip < o.tip+max(o.port, 1) {
+			if o.tip < m.tip && m.tip < o.tip+o.port {
 				w.hit("rail-device")
 			}
 		}

@@ -311,7 +311,7 @@ func (m *moment) railDevice() []finding {
 	}
 	var all []finding
 	m.each(func(b *body) {
-		if !b.kind.donor && !b.kind.wire && b.rides == mc.rides && b.tip < mc.tip && mc.tip < b.tip+b.port() {
+		if !b.kind.donor && !b.kind.wire && b.rides == mc.rides && b.tip < mc.tip && mc.tip < b.tip+b.rx {
 			all = append(all, one("rail-device", verdict.Blocks, "the wire segment of %s spans the microcatheter's tip", b.name)...)
 		}
 	})

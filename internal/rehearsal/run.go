@@ -455,7 +455,7 @@ func (r *runner) levels(b *body) []float64 {
 		}
 		list = append(list, o.tip, o.hub(), o.tip-gap, o.tip+gap)
 		for _, x := range []*body{o, b} { // where a wire segment begins to span a tip or an end
-			list = append(list, o.tip-x.port(), o.tip+x.port())
+			list = append(list, o.tip-x.rx, o.tip+x.rx)
 		}
 		if r.setup.Access.Antegrade.Shared {
 			list = append(list, mirror-o.tip, mirror-o.hub())

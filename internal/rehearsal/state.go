@@ -41,10 +41,6 @@ type body struct {
 	captured bool // it has been captured by a snare at some time
 }
 
-// port is how far behind a device's tip the wire leaves it; where it does not, a
-// millimetre stands for the tip itself.
-func (b *body) port() float64 { return max(b.rx, 1) }
-
 // hub is where a device's hub lies, or a wire's tail.
 func (b *body) hub() float64 {
 	if b.kind.donor {
