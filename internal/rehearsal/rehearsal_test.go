@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"os"
 	"slices"
 	"strings"
 	"testing"
@@ -141,6 +142,66 @@ func TestLawS4(t *testing.T) {
 	}
 	if clean < feasible*95/100 {
 		t.Errorf("seed %d: %d of %d feasible cases pass; the first that does not: %s", seed, clean, feasible, first)
+	}
+}
+
+// oddCase draws a case with gear of all sizes, one guide for both sides, and stand-offs.
+func oddCase(r *rand.Rand) *Case {
+	c := randomCase(r)
+	pick := func(v ...float64) gear.Length { return size(v[r.IntN(len(v))]) }
+	for _, role := range []gear.Role{gear.DonorGuide, gear.AntegradeGuide} {
+		fr := 6 + r.IntN(3)
+		c.Kit[role].French, c.Kit[role].Bore = size(float64(fr)/3), size([]float64{1.8, 2.06, 2.29}[fr-6])
+	}
+	c.Kit[gear.RetroMicrocatheter].OuterShaft = pick(0.8, 0.87, 0.93, 0.97)
+	c.Kit[gear.TrapBalloon].Profile, c.Kit[gear.TrapBalloon].Length = pick(0.5, 0.66, 0.7, 0.85), pick(10, 15, 20)
+	c.Kit[gear.TreatDevice].Profile, c.Kit[gear.TreatDevice].OverWire = pick(0.5, 0.8, 1.05, 1.2), r.IntN(6) == 0
+	c.Kit[gear.DualLumenRole].OuterShaft, c.Kit[gear.ExtensionRole].Bore = pick(0.9, 1.06), pick(1.2, 1.42, 1.57)
+	c.Kit[gear.LongWire].Diameter = pick(0.254, 0.33, 0.3556)
+	if r.IntN(4) == 0 {
+		c.Kit[gear.LongWire].Soft = gear.Length{}
+	}
+	side := &c.Setup.Access.Antegrade
+	switch finish := c.Setup.Finish; {
+	case r.IntN(5) == 0 && finish != sn:
+		side.Shared = true
+		delete(c.Kit, gear.AntegradeGuide)
+	case r.IntN(4) == 0 && (finish == sn || finish == ext):
+		side.StandOff = unit.Exactly(unit.Length(r.IntN(35)))
+	}
+	return c
+}
+
+// TestLawS4OddGear is the same law on odd gear.
+func TestLawS4OddGear(t *testing.T) {
+	const seed = 406
+	wanted := 150
+	if os.Getenv("BACKROAD_LONG") != "" {
+		wanted = 3000
+	}
+	r := rand.New(rand.NewPCG(seed, 0))
+	feasible, clean, bad := 0, 0, map[string]int{}
+	for feasible < wanted {
+		c := oddCase(r)
+		a := rail.Assess(c.Setup, c.Kit)
+		if a.Verdict == verdict.Fails || a.Verdict == verdict.Unknown {
+			continue
+		}
+		feasible++
+		c.Protocol = Default(c.Setup.Finish, c.Setup.TreatOver, c.Channel, a.Trap == rail.NoTrap)
+		res := run(t, c)
+		if !res.Ran {
+			t.Fatalf("seed %d: not rehearsed", seed)
+		}
+		if b := blocking(res); len(b) > 0 {
+			bad[string(c.Setup.Finish)+": "+strings.Join(b, ", ")]++
+		} else {
+			clean++
+		}
+	}
+	t.Logf("seed %d: %d of %d pass; not: %v", seed, clean, feasible, bad)
+	if clean < feasible*95/100 {
+		t.Errorf("seed %d: only %d of %d feasible cases pass: %v", seed, clean, feasible, bad)
 	}
 }
 
