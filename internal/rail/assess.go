@@ -1,6 +1,7 @@
 package rail
 
 import (
+	"slices"
 	"strconv"
 
 	"backroad/internal/anatomy"
@@ -83,19 +84,10 @@ func Assess(s *Setup, kit gear.Kit) *Assessment {
 		w := a.margin(rowOf["reach.berth"])
 		r.BerthWish = &w
 	}
-	if has(lists[s.Finish][s.TreatOver].margins, "reach.trap") {
+	if slices.Contains(lists[s.Finish][s.TreatOver].margins, "reach.trap") {
 		r.Trap = a.trap.String()
 	}
 	return r
-}
-
-func has(list []string, id string) bool {
-	for _, x := range list {
-		if x == id {
-			return true
-		}
-	}
-	return false
 }
 
 func (a *Axis) placed(s Station) Placed {
@@ -118,7 +110,7 @@ func (a *Axis) AppendMargins(to []Margin) []Margin {
 
 // AppendMarginsOf appends only the margins whose formula holds a role.
 func (a *Axis) AppendMarginsOf(to []Margin, role gear.Role) []Margin {
-	return a.appendMargins(to, func(roles []gear.Role) bool { return holdsRole(roles, role) })
+	return a.appendMargins(to, func(roles []gear.Role) bool { return slices.Contains(roles, role) })
 }
 
 // AppendMarginsOnly appends only the margins whose formula holds no other role than
@@ -126,7 +118,7 @@ func (a *Axis) AppendMarginsOf(to []Margin, role gear.Role) []Margin {
 func (a *Axis) AppendMarginsOnly(to []Margin, among ...gear.Role) []Margin {
 	return a.appendMargins(to, func(roles []gear.Role) bool {
 		for _, r := range roles {
-			if !holdsRole(among, r) {
+			if !slices.Contains(among, r) {
 				return false
 			}
 		}
@@ -399,15 +391,6 @@ func sortWeights(all []Weight) {
 
 // IsFit reports whether a margin is one of bore, not of length.
 func IsFit(id string) bool { return len(id) > 4 && id[:4] == "fit." }
-
-func holdsRole(roles []gear.Role, role gear.Role) bool {
-	for _, r := range roles {
-		if r == role {
-			return true
-		}
-	}
-	return false
-}
 
 // Slope is by how much a margin of length grows when a role's effective length grows by
 // one: 1, -1 or 0. For an extension it is its tube, for a trapping balloon its shaft.

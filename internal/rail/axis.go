@@ -2,6 +2,7 @@ package rail
 
 import (
 	"math"
+	"slices"
 
 	"backroad/internal/anatomy"
 	"backroad/internal/gauss"
@@ -308,7 +309,7 @@ func (a *Axis) undecided(f, g gauss.Form) gauss.Form {
 	}
 	for _, x := range []*gauss.Form{&f, &g} {
 		for _, name := range a.missing(x) {
-			if !has(a.doubt, name) {
+			if !slices.Contains(a.doubt, name) {
 				a.doubt = append(a.doubt, name)
 			}
 		}

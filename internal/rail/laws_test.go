@@ -3,6 +3,7 @@ package rail
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"backroad/internal/anatomy"
@@ -43,7 +44,7 @@ func TestLawR1(t *testing.T) {
 			was := kit[role]
 			kit[role] = &longer
 			for id, m := range byID(Assess(s, kit)) {
-				moves := has(ids, id)
+				moves := slices.Contains(ids, id)
 				if m.Mean < before[id].Mean-1e-6 {
 					t.Fatalf("seed %d, case %d, %v: a longer %s worsens %s", seed, i, way, role, id)
 				}

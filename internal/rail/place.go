@@ -2,6 +2,7 @@ package rail
 
 import (
 	"math"
+	"slices"
 	"strings"
 
 	"backroad/internal/fault"
@@ -62,8 +63,8 @@ func ParsePlace(text string) (Place, *fault.Fault) {
 			name, off, sign = strings.TrimSpace(a), b, s
 		}
 	}
-	if !has(PlaceNames(), name) {
-		return Place{}, fault.New(fault.UnknownRef, fault.Quote(name), "a place: "+commaList(PlaceNames()), "name a station or a place, then `+ 10 mm` if need be")
+	if !slices.Contains(PlaceNames(), name) {
+		return Place{}, fault.New(fault.UnknownRef, fault.Quote(name), "a place: "+strings.Join(PlaceNames(), ", "), "name a station or a place, then `+ 10 mm` if need be")
 	}
 	if off == "" {
 		return Place{Name: name}, nil

@@ -3,6 +3,7 @@ package rail
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"backroad/internal/gauss"
 	"backroad/internal/gear"
@@ -108,7 +109,7 @@ func (a *Axis) reading(e Event) (f gauss.Form, why string) {
 		f = a.length(e.Role).Minus(a.at.antegradeValve.Minus(at))
 	}
 	if !a.knows(&f) {
-		return f, "a length that it depends on is unknown: " + commaList(a.missing(&f))
+		return f, "a length that it depends on is unknown: " + strings.Join(a.missing(&f), ", ")
 	}
 	return f, ""
 }
@@ -142,15 +143,4 @@ func (a *Axis) turned(i int) bool {
 		}
 	}
 	return false
-}
-
-func commaList(words []string) string {
-	text := ""
-	for i, w := range words {
-		if i > 0 {
-			text += ", "
-		}
-		text += w
-	}
-	return text
 }
