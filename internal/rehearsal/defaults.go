@@ -151,7 +151,7 @@ func (b *builder) capture() {
 func (b *builder) afterExternalised() {
 	if b.over == anatomy.Rail {
 		b.add(ProtocolStep{ID: "park", Title: "Park the microcatheter: channel covered, clear of antegrade gear",
-			Do:    do("hold long_wire", "pull retro_microcatheter to set", "release long_wire", "feed long_wire to work", "clip long_wire"),
+			Do:    do("feed long_wire to work", "hold long_wire", "pull retro_microcatheter to set", "release long_wire", "clip long_wire"),
 			Watch: WatchBoth, Who: second, IfFails: "sight the tip at the distal cap or the channel's exit and set the mark anew"})
 		b.add(ProtocolStep{ID: "treat", Title: "Balloons and stents over the rail", Do: do("insert treat_device over long_wire", "push treat_device to treat", "inflate treat_device", "deflate treat_device", "expand treat_device", "take-out treat_device", "check donor"),
 			Holds: []string{"anticoagulated", "donor-look"}, Watch: "gear from the front never meets the microcatheter's tip; slight, equal control of both tails; " + WatchBoth, Who: second,
@@ -159,7 +159,7 @@ func (b *builder) afterExternalised() {
 		b.removeLong()
 		return
 	}
-	b.add(ProtocolStep{ID: "lay", Title: "Lay an antegrade wire", Do: do("hold long_wire", "pull retro_microcatheter to lo", "release long_wire", "feed long_wire to convert", "clip long_wire",
+	b.add(ProtocolStep{ID: "lay", Title: "Lay an antegrade wire", Do: do("feed long_wire to convert", "hold long_wire", "pull retro_microcatheter to lo", "release long_wire", "clip long_wire",
 		"insert dual_lumen over long_wire", "push dual_lumen to landing", "insert antegrade_wire through dual_lumen", "push antegrade_wire to landing", "check true-lumen",
 		"extend antegrade_wire", "take-out dual_lumen", "unclip long_wire"),
 		Watch: "tips may come near: hands slow; " + WatchBoth, Who: second, IfFails: "an antegrade microcatheter in its place"})
