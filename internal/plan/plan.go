@@ -111,11 +111,8 @@ func MeasureFirst(r *Result) (leg string, w *rail.Weight) {
 	if r.Best.Axis.Park != nil {
 		ruler = r.Best.Axis.Park.Ruler
 	}
-	if first.P < r.Best.P+shown && first.Ruler < ruler+shown {
+	if first.P < r.Best.P+rail.Shown && first.Ruler < ruler+rail.Shown {
 		return "", nil
 	}
 	return first.Leg.String(), &first
 }
-
-// shown is the smallest difference of probability that a user sees.
-const shown = 0.0005

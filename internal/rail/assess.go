@@ -372,12 +372,13 @@ func WeighLegs(s *Setup, kit gear.Kit) []Weight {
 	return all
 }
 
-// weightStep is the difference of probability that counts: what is shown to a user.
-const weightStep = 0.0005
+// Shown is the smallest difference of probability that a user sees: three decimals are
+// printed.
+const Shown = 0.0005
 
 func sortWeights(all []Weight) {
 	better := func(x, y Weight) bool {
-		if d := x.P - y.P; d > weightStep || d < -weightStep {
+		if d := x.P - y.P; d > Shown || d < -Shown {
 			return d > 0
 		}
 		return x.Ruler > y.Ruler

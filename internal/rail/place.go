@@ -207,11 +207,3 @@ func NewAxisWith(s *Setup, kit gear.Kit) *Axis {
 
 // ExtensionTrapless reports whether the crossing wire is trapped nowhere.
 func (a *Axis) ExtensionTrapless() bool { return a.trap == trapNone }
-
-// TrapTube is the tube in which the crossing wire is trapped.
-func (a *Axis) TrapTube() gear.Role {
-	if a.trap == trapInExtension {
-		return gear.ExtensionRole
-	}
-	return gear.AntegradeGuide
-}

@@ -192,7 +192,6 @@ func (r *runner) cutEnd(w *body) {
 // inject judges an injection on one side.
 func (r *runner) inject(side string) {
 	if side == "donor" {
-		r.injections++
 		return
 	}
 	if r.dissected && !r.treated {

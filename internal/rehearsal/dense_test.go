@@ -47,7 +47,7 @@ type walk struct {
 	c                                       *Case
 	p                                       map[string]*piece
 	off, eased, passed, crossed, laid, done bool
-	longWas, released, dissected, look      bool
+	longWas, released, dissected            bool
 	removing                                bool
 	check                                   bool
 	found                                   map[string]bool

@@ -26,10 +26,6 @@ const rounding = 1e-6
 // practice, no source.
 const feedSlack = 20
 
-// mouth is how near to the channel's mouth the tip must be for a last look, in mm:
-// common practice, no source.
-const mouth = 10
-
 // moment is one position of one action: what is judged.
 type moment struct {
 	*state

@@ -25,7 +25,6 @@ type body struct {
 
 	// devices
 	inflated bool
-	dirty    bool // an antegrade device that has been in the vessel
 
 	// wires
 	soft     bool
@@ -58,20 +57,19 @@ type state struct {
 	at    map[rail.Place]float64
 	by    map[gear.Role]*body
 
-	standsOff  bool // the antegrade guide stands off its ostium
-	passed     bool // the microcatheter has passed channel_exit + cover
-	crossed    bool // a wire or microcatheter has spanned the occlusion
-	longUsed   bool // the long wire has been in
-	released   bool // the wire that the channel was covered for is out
-	laid       bool // an antegrade wire lies beyond the distal cap
-	treated    bool // the vessel is open
-	stented    bool
-	expanded   bool
-	dissected  bool
-	eased      bool
-	mustCheck  bool // a trap was deflated and nobody has looked at the pressure
-	removing   bool // the removal of the long wire has begun
-	injections int  // donor-side injections since the last look began
+	standsOff bool // the antegrade guide stands off its ostium
+	passed    bool // the microcatheter has passed channel_exit + cover
+	crossed   bool // a wire or microcatheter has spanned the occlusion
+	longUsed  bool // the long wire has been in
+	released  bool // the wire that the channel was covered for is out
+	laid      bool // an antegrade wire lies beyond the distal cap
+	treated   bool // the vessel is open
+	stented   bool
+	expanded  bool
+	dissected bool
+	eased     bool
+	mustCheck bool // a trap was deflated and nobody has looked at the pressure
+	removing  bool // the removal of the long wire has begun
 }
 
 // newState sets the scene: the guides in place, everything else outside.

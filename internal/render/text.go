@@ -359,7 +359,7 @@ func (p *page) measure(r *plan.Result) {
 		return
 	case w == nil:
 		p.head("Measure first: %s, which is unknown", leg)
-	case float64(w.P) >= float64(r.Best.P)+0.0005:
+	case w.P >= r.Best.P+rail.Shown:
 		p.head("Measure first: %s. Known exactly, at this length, the probability is %.3f instead of %.3f", leg, float64(w.P), float64(r.Best.P))
 	default:
 		p.head("Measure first: %s. Known exactly, at this length, a ruler alone finds the parking window with %.2f instead of %.2f",

@@ -19,6 +19,7 @@ import (
 	"bytes"
 	"cmp"
 	"fmt"
+	"os"
 	"slices"
 	"strconv"
 	"strings"
@@ -105,6 +106,49 @@ func parseWant(line string) (Want, error) {
 func unescape(text string) (string, error) {
 	quoted := strings.NewReplacer("\n", `\n`, `"`, `\"`).Replace(text)
 	return strconv.Unquote(`"` + quoted + `"`)
+}
+
+// Read reads the archive of bad files of one kind of file, seen from the folder of its
+// reader's tests. An empty archive is an error.
+func Read(kind string) ([]File, error) {
+	archive, err := os.ReadFile("../testdata/bad/" + kind + ".txt")
+	if err != nil {
+		return nil, err
+	}
+	return Parse(string(archive))
+}
+
+// GivenAs is the name under which the readers' tests give a bad file.
+const GivenAs = "the file.yaml"
+
+// Problems says what is wrong with a reader's answer to a bad file that was given as
+// GivenAs: it must be exactly the faults of the label, no value, and lines that begin
+// with the place.
+func (f File) Problems(value bool, faults fault.List) []string {
+	var list []string
+	if value {
+		list = append(list, "a value beside faults")
+	}
+	if diff := f.Compare(faults); diff != "" {
+		list = append(list, diff)
+	}
+	for _, line := range strings.Split(faults.Error(), "\n") {
+		if !strings.HasPrefix(line, GivenAs+":") || !strings.Contains(line, "found ") {
+			list = append(list, "not FILE:LINE:COL: found …: "+line)
+		}
+	}
+	return list
+}
+
+// Lacking lists the kinds of fault for which there is no file.
+func Lacking(files []File, kinds ...fault.Kind) []fault.Kind {
+	var list []fault.Kind
+	for _, k := range kinds {
+		if !slices.ContainsFunc(files, func(f File) bool { return f.Class == k }) {
+			list = append(list, k)
+		}
+	}
+	return list
 }
 
 func (f File) check() error {

@@ -1,8 +1,6 @@
 package housefile
 
 import (
-	"os"
-	"strings"
 	"testing"
 
 	"backroad/internal/fault"
@@ -15,11 +13,7 @@ var ruleIDs = []string{"cover", "no-contact", "both-guides", "anticoagulated", "
 // badFiles reads the labelled corpus. It fails on an empty one.
 func badFiles(t testing.TB) []corpus.File {
 	t.Helper()
-	archive, err := os.ReadFile("../testdata/bad/house.txt")
-	if err != nil {
-		t.Fatal(err)
-	}
-	files, err := corpus.Parse(string(archive))
+	files, err := corpus.Read("house")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -32,33 +26,19 @@ func badFiles(t testing.TB) []corpus.File {
 func TestBadFiles(t *testing.T) {
 	for _, f := range badFiles(t) {
 		t.Run(string(f.Class)+"/"+f.Name, func(t *testing.T) {
-			value, faults := Decode("the file.yaml", f.Data, ruleIDs)
-			if value != nil {
-				t.Errorf("a value beside faults")
-			}
-			if diff := f.Compare(faults); diff != "" {
-				t.Error(diff)
-			}
-			for _, line := range strings.Split(faults.Error(), "\n") {
-				if !strings.HasPrefix(line, "the file.yaml:") || !strings.Contains(line, "found ") {
-					t.Errorf("not FILE:LINE:COL: found …: %s", line)
-				}
+			value, faults := Decode(corpus.GivenAs, f.Data, ruleIDs)
+			for _, problem := range f.Problems(value != nil, faults) {
+				t.Error(problem)
 			}
 		})
 	}
 }
 
 // Every kind of fault that the contract names for this kind of file has a bad file.
+// TooLarge is tested with files made for it, at the boundary: TestSize in package
+// strict. Unreadable and BadRequest are no faults of a file's content.
 func TestBadFilesCoverTheKinds(t *testing.T) {
-	seen := map[fault.Kind]bool{}
-	for _, f := range badFiles(t) {
-		seen[f.Class] = true
-	}
-	// TooLarge is tested with files made for it, at the boundary: TestSize in package
-	// strict. Unreadable and BadRequest are no faults of a file's content.
-	for _, k := range []fault.Kind{fault.NotUTF8, fault.Syntax, fault.SecondDoc, fault.TooDeep, fault.Schema, fault.UnknownKey, fault.MissingKey, fault.DuplicateKey, fault.UnknownRef, fault.WrongKind, fault.NotInList, fault.BareNumber, fault.WrongUnit, fault.NotFinite, fault.Negative, fault.OutOfBounds, fault.BadQuantity} {
-		if !seen[k] {
-			t.Errorf("no bad file of the class %s", k)
-		}
+	for _, k := range corpus.Lacking(badFiles(t), fault.NotUTF8, fault.Syntax, fault.SecondDoc, fault.TooDeep, fault.Schema, fault.UnknownKey, fault.MissingKey, fault.DuplicateKey, fault.UnknownRef, fault.WrongKind, fault.NotInList, fault.BareNumber, fault.WrongUnit, fault.NotFinite, fault.Negative, fault.OutOfBounds, fault.BadQuantity) {
+		t.Errorf("no bad file of the class %s", k)
 	}
 }
