@@ -105,13 +105,7 @@ func (printer) Text(w io.Writer, r *plan.Result, bold bool) error {
 }
 
 func (printer) Card(format string, in plan.Inputs, r *plan.Result) ([]byte, error) {
-	access := in.Case.Access
-	for i := range in.Case.Routes {
-		if route := &in.Case.Routes[i]; route.Name == r.Best.Route {
-			access = in.Case.AccessOf(route)
-		}
-	}
-	c := report.NewCard(r.Case, access, r.Best, r.Alternatives, in.Rules)
+	c := report.NewCard(in.Case, r.Best, r.Alternatives, in.Rules)
 	if format == "html" {
 		return card.HTML(c)
 	}

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
 	"strings"
 	"testing"
 
@@ -54,6 +55,9 @@ func runCase(t *testing.T, file string) {
 	status := New(nil, &out, &errs).Run(context.Background(), args)
 	if status == 2 {
 		t.Fatalf("exit status 2: %s", errs.String())
+	}
+	if status := New(nil, &bytes.Buffer{}, &errs).Run(context.Background(), append(slices.Clone(args), "--card", filepath.Join(dir, "card.pdf"))); status == 2 {
+		t.Errorf("no card as PDF: %s", errs.String())
 	}
 	got := map[string]string{"plan.txt": out.String(), "card.txt": cardText(t, filepath.Join(dir, "card.html"))}
 	for _, want := range strings.Split(strings.TrimSpace(part["expect"]), "\n") {

@@ -20,7 +20,7 @@ func (c *protocolCommand) Run(r *run) error {
 	if finish == anatomy.TipIn {
 		over = anatomy.AntegradeWire
 	}
-	p := rehearsal.Default(finish, over, anatomy.ChannelKind(c.Channel), false)
+	p := rehearsal.Default(rehearsal.Course{Finish: finish, Over: over, Channel: anatomy.ChannelKind(c.Channel), Sight: true})
 	rules := house.Defaults()
 	rules.Protocols = map[string][]house.ProtocolStep{house.ProtocolKey(string(finish), string(over)): rehearsal.Written(p)}
 	_, err := fmt.Fprintf(r.Out, "# The built-in protocol for %s over %s, %s channel. A planning and record aid: local protocol decides.\n"+

@@ -154,7 +154,7 @@ func (m *maker) assess(ctx context.Context, d *drafted) error {
 	p.Axis = rail.Assess(d.setup, p.Kit)
 	p.P, p.NoP = p.Axis.P, p.Axis.Unknown
 	walked, err := rehearsal.Run(ctx, &rehearsal.Case{Setup: d.setup, Kit: p.Kit, Channel: p.Channel.Kind,
-		Protocol: rehearsal.For(m.in.Rules, p.Finish, p.TreatOver, p.Channel.Kind, p.Axis.Trap == rail.NoTrap)})
+		Protocol: rehearsal.For(m.in.Rules, m.course(p))})
 	if err != nil {
 		return err
 	}
@@ -167,6 +167,16 @@ func (m *maker) assess(ctx context.Context, d *drafted) error {
 		}
 	}
 	return nil
+}
+
+// course is what the protocol of a plan depends on. The tip is sighted on its way back
+// where a ruler alone does not find the parking window, and always where an antegrade
+// wire is laid: no ruler is reckoned for that.
+func (m *maker) course(p *Plan) rehearsal.Course {
+	k := p.Axis.Park
+	blunt := k != nil && k.Known && (k.LimitsCross || float64(k.Ruler) < m.in.Rules.Float(house.Wish))
+	return rehearsal.Course{Finish: p.Finish, Over: p.TreatOver, Channel: p.Channel.Kind,
+		Trapless: p.Axis.Trap == rail.NoTrap, Sight: blunt || p.TreatOver == anatomy.AntegradeWire}
 }
 
 // absorb lets the sightings and movements sharpen every plan. The gear that they speak

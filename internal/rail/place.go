@@ -1,10 +1,12 @@
 package rail
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"strings"
 
+	"backroad/internal/anatomy"
 	"backroad/internal/fault"
 	"backroad/internal/gauss"
 	"backroad/internal/gear"
@@ -35,11 +37,12 @@ const (
 	PlaceWork      = "work"      // wire end with a treatment device loaded in front of the valve
 	PlaceConvert   = "convert"   // wire end with a dual-lumen microcatheter loaded in front of the valve
 	PlaceReAdvance = "back"      // the berth, or as far up as the microcatheter goes
+	PlaceClear     = "clear"     // half-way between lo and the landing zone: the channel is covered, no stent is met
 	PlaceAorta     = "aorta"     // where the microcatheter is for a capture: recipient_ostium, or as far as it goes, short of the loop
 )
 
 var placeNames = [...]string{PlaceBerth, PlaceTrap, PlaceTrapEnd, PlaceLo, PlaceSet, PlaceLanding, PlaceTreat, PlaceLead,
-	PlaceTipDepth, PlaceOut, PlaceLoop, PlaceWork, PlaceConvert, PlaceReAdvance, PlaceAorta}
+	PlaceTipDepth, PlaceOut, PlaceLoop, PlaceWork, PlaceConvert, PlaceReAdvance, PlaceClear, PlaceAorta}
 
 // beforeLoop is how far short of the snare's loop the microcatheter waits, in mm, so that
 // the fold does not reach it: common practice, no source. It counts only where the guide
@@ -93,7 +96,8 @@ var placeWords = map[string]string{
 	PlaceLo: "just beyond the channel's exit", PlaceSet: "its parking mark", PlaceLanding: "the landing zone", PlaceTreat: "the distal end of treatment",
 	PlaceLead: "well beyond the channel", PlaceTipDepth: "deep in the antegrade microcatheter", PlaceOut: "a hand's length beyond the open antegrade hub",
 	PlaceLoop: "where the loop opens", PlaceWork: "a loading length in front of the antegrade valve", PlaceConvert: "a loading length in front of the antegrade valve",
-	PlaceReAdvance: "its berth in the antegrade guide, or as far up as it goes", PlaceAorta: "the aorta at the recipient ostium, or as far as it goes",
+	PlaceReAdvance: "its berth in the antegrade guide, or as far up as it goes",
+	PlaceClear:     "half-way between the channel's exit and the landing zone", PlaceAorta: "the aorta at the recipient ostium, or as far as it goes",
 	string(DonorValve): "the donor valve", string(DonorTip): "the donor guide's tip", string(ChannelEntry): "the channel's mouth", string(ChannelExit): "the channel's exit",
 	string(DistalCap): "the distal cap", string(ProximalCap): "the proximal cap", string(RecipientOstium): "the recipient ostium",
 	string(AntegradeTip): "the antegrade tip", string(AntegradeHub): "the antegrade hub", string(AntegradeValve): "the antegrade valve",
@@ -110,6 +114,45 @@ func (p Place) Words() string {
 		text = unit.Print(unit.Exactly(-p.Off), unit.LegLength) + " before " + text
 	}
 	return text
+}
+
+// Says is Words with the figures that the axis knows: how deep, how far beyond.
+func (a *Axis) Says(p Place) string {
+	if p.Off != 0 {
+		return p.Words()
+	}
+	into := "antegrade guide"
+	if a.setup.Finish == anatomy.ExtensionWiring {
+		into = "extension"
+	}
+	switch p.Name {
+	case PlaceBerth:
+		return fmt.Sprintf("%.0f mm inside the %s", a.mm(house.Berth), into)
+	case PlaceReAdvance:
+		return fmt.Sprintf("%.0f mm inside the %s, or as far up as it goes", a.mm(house.Berth), into)
+	case PlaceLo:
+		return fmt.Sprintf("%.0f mm beyond the channel's exit", a.mm(house.Cover))
+	case PlaceTipDepth:
+		return fmt.Sprintf("%.0f mm inside the antegrade microcatheter", a.mm(house.TipDepth))
+	case PlaceOut:
+		return a.beyond(p, a.at.antegradeHub, "the open antegrade hub")
+	case PlaceWork, PlaceConvert:
+		return a.beyond(p, a.at.antegradeValve, "the antegrade valve")
+	case PlaceLead:
+		return a.beyond(p, a.at.channelExit, "the channel's exit")
+	}
+	return p.Words()
+}
+
+// beyond says how far a place lies beyond another, in centimetres; in words where that
+// is not known.
+func (a *Axis) beyond(p Place, from gauss.Form, name string) string {
+	f, ok := a.place(p)
+	far := f.Minus(from)
+	if !ok || !a.knows(&far) {
+		return p.Words()
+	}
+	return fmt.Sprintf("%.0f cm beyond %s", a.belief.Mean(&far)/10, name)
 }
 
 // Locate finds a place; ok is false where the plan does not have it or an input is
@@ -181,6 +224,8 @@ func (a *Axis) named(name string) (gauss.Form, bool) {
 		return at.antegradeValve.Plus(a.rx(gear.DualLumenRole)).Shift(a.mm(house.RXTailExtra)), true
 	case PlaceReAdvance:
 		return a.lesser(a.berthAt(), a.retro().Shift(-a.mm(house.HubClear))), true
+	case PlaceClear:
+		return at.lo.Times(0.5).Plus(a.landingAt().Times(0.5)), true
 	case PlaceAorta:
 		far := a.lesser(at.recipientOstium, a.retro().Shift(-a.mm(house.HubClear)))
 		loop := at.captureTip.Shift(-a.mm(house.Deploy) - beforeLoop)

@@ -3,7 +3,6 @@ package rehearsal
 import (
 	"math"
 
-	"backroad/internal/anatomy"
 	"backroad/internal/gear"
 	"backroad/internal/house"
 	"backroad/internal/rail"
@@ -48,6 +47,7 @@ func (r *runner) takeOut(a Action, b *body) {
 	if b.name == gear.LongWire && b.external {
 		r.removing = true
 	}
+	r.leaving(b)
 	a.To = rail.Place{}
 	to := 0.0
 	if !b.kind.donor {
@@ -124,14 +124,18 @@ func (r *runner) act(a Action, b *body) {
 		r.eased = true
 	case Inject:
 		r.inject(a.What)
-	case Dissect:
+	case Wait:
+		r.waited = true
+	case Sight:
+		r.sight(a, b)
+	case Dissect, OpenUp:
 		r.dissected = true
 	case Expand:
 		r.expanded = true
 	case Extend:
 		b.length += clipOn
 	case Dilate:
-		if r.kind == anatomy.Epicardial || r.kind == anatomy.Atrial {
+		if fragile(r.kind) {
 			r.say(one("no-dilate", verdict.Blocks, "an %s channel is dilated", r.kind))
 		}
 	case Check:
@@ -192,6 +196,7 @@ func (r *runner) cutEnd(w *body) {
 // inject judges an injection on one side.
 func (r *runner) inject(side string) {
 	if side == "donor" {
+		r.look()
 		return
 	}
 	if r.dissected && !r.treated {

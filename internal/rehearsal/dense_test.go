@@ -49,6 +49,8 @@ type walk struct {
 	off, eased, passed, crossed, laid, done bool
 	longWas, released, dissected            bool
 	removing                                bool
+	shown                                   int  // contrast into the channel at the end, behind a wait
+	rested                                  bool // somebody has waited since
 	check                                   bool
 	found                                   map[string]bool
 	step                                    ProtocolStep
@@ -65,7 +67,7 @@ var pieceKinds = map[string]struct {
 	"trap_balloon": {false, false, false, gear.TrapBalloon}, "donor_trap": {true, false, false, gear.TrapBalloon},
 	"treat_device": {false, false, false, gear.TreatDevice}, "snare": {false, false, false, gear.SnareRole}, "extension": {false, false, false, gear.ExtensionRole},
 	"crossing_wire": {true, true, false, gear.CrossingWire}, "long_wire": {true, true, false, gear.LongWire}, "donor_wire": {true, true, false, gear.DonorWire},
-	"look_wire": {true, true, false, gear.DonorWire}, "antegrade_wire": {false, true, false, gear.DonorWire},
+	"look_wire": {true, true, false, gear.DonorWire}, "antegrade_wire": {false, true, false, gear.DonorWire}, "occlusion_wire": {true, true, false, gear.CrossingWire},
 }
 
 func walkAll(c *Case) map[string]bool {
@@ -140,7 +142,7 @@ func (w *walk) do(a Action) {
 	q := w.p[a.What]
 	if isPiece && (q == nil || (a.Verb == Insert && !q.in)) {
 		it := w.c.Kit[k.role]
-		q = &piece{donor: k.donor, wire: k.wire, mc: k.mc, long: float64(it.Length.Value), soft: k.wire && it.Use != gear.Externalisation, softEnd: float64(it.Soft.Value)}
+		q = &piece{donor: k.donor, wire: k.wire, mc: k.mc, long: float64(it.Length.Value), soft: k.wire && it.Use != gear.Externalisation && a.What != "occlusion_wire", softEnd: float64(it.Soft.Value)}
 		if it.Shaft.Known() {
 			q.long = float64(it.Shaft.Value)
 		}
@@ -182,6 +184,7 @@ func (w *walk) do(a Action) {
 		if a.What == "long_wire" && q.out {
 			w.removing = true
 		}
+		w.goodbye(a.What, q)
 		home := 0.0
 		if !q.donor {
 			home = w.valveA()
@@ -285,10 +288,53 @@ func (w *walk) do(a Action) {
 					w.hit("trap-state")
 				}
 			}
+		} else {
+			w.lastLook()
 		}
 		w.ask(a, nil, false)
-	case Dissect:
+	case Wait:
+		w.rested = true
+		w.ask(a, nil, false)
+	case Sight:
+		w.ask(a, nil, false)
+	case Dissect, OpenUp:
 		w.dissected = true
+	}
+}
+
+// frail reports whether the channel is one of those that need a last look in two parts.
+func (w *walk) frail() bool {
+	return w.c.Channel == anatomy.Epicardial || w.c.Channel == anatomy.Atrial
+}
+
+// lastLook: contrast goes into a frail channel at the end, with a wire in it.
+func (w *walk) lastLook() {
+	wires := 0
+	for n, q := range w.p {
+		if w.bare(n, q) > 1e-6 {
+			wires++
+		}
+	}
+	if !w.frail() || !w.released || wires == 0 {
+		return
+	}
+	if m := w.mc(); m != nil && m.tip-w.at("channel_entry") > 5+1e-6 { // 5 mm: what a mark may be off
+		w.hit("epicardial-bare")
+		return
+	}
+	if w.rested || w.shown == 0 {
+		w.shown++
+	}
+	w.rested = false
+}
+
+// goodbye: something leaves at the donor side at the end.
+func (w *walk) goodbye(name string, q *piece) {
+	if !w.frail() || !w.released || w.shown > 1 || !q.donor {
+		return
+	}
+	if (q.wire && q.tip > w.at("channel_entry")+1e-6) || strings.HasSuffix(name, "_microcatheter") {
+		w.hit("epicardial-bare")
 	}
 }
 
@@ -365,7 +411,8 @@ func (w *walk) ask(a Action, q *piece, push bool) {
 	m := w.mc()
 	lo := w.at("lo")
 	excused := w.step.As == AsSwap || w.step.As == AsEarlyTrap
-	frail := w.c.Channel == anatomy.Epicardial || w.c.Channel == anatomy.Atrial
+	frail := w.frail()
+	away := m == nil || m.tip < w.at("channel_entry")-5-tiny
 	// the channel
 	if w.passed && !w.released {
 		if (m == nil || m.tip < lo-tiny) && !excused {
@@ -386,7 +433,7 @@ func (w *walk) ask(a Action, q *piece, push bool) {
 				w.hit("cover")
 			}
 		}
-		if frail && (!t.soft || tense || t.out || (w.released && !w.eased)) {
+		if frail && (!t.soft || tense || t.out || (w.released && (away || !w.eased))) {
 			w.hit("epicardial-bare")
 		}
 	}
@@ -510,7 +557,7 @@ func randomCase(r *rand.Rand) *Case {
 	c.Kit[gear.RetroMicrocatheter].Length = size([]float64{1350, 1500, 1550}[r.IntN(3)])
 	c.Kit[gear.LongWire].Length = size([]float64{3000, 3300, 3500}[r.IntN(3)])
 	c.Kit[gear.CrossingWire].Length = size([]float64{1800, 1900}[r.IntN(2)])
-	c.Protocol = Default(way.f, way.over, c.Channel, false)
+	c.Protocol = Default(Course{Finish: way.f, Over: way.over, Channel: c.Channel, Sight: r.IntN(2) == 0})
 	return c
 }
 

@@ -53,7 +53,7 @@ var everyWay = []struct {
 
 func caseOf(f anatomy.Finish, over anatomy.TreatOver, channel anatomy.ChannelKind) *Case {
 	s := &rail.Setup{Rules: house.Defaults(), Legs: legsOf(55, 75, 60, 30, 45), Finish: f, TreatOver: over}
-	return &Case{Setup: s, Kit: fullKit(), Channel: channel, Protocol: Default(f, over, channel, false)}
+	return &Case{Setup: s, Kit: fullKit(), Channel: channel, Protocol: Default(Course{Finish: f, Over: over, Channel: channel})}
 }
 
 func run(t *testing.T, c *Case) *Result {

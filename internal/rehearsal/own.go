@@ -1,17 +1,16 @@
 package rehearsal
 
 import (
-	"backroad/internal/anatomy"
 	"backroad/internal/fault"
 	"backroad/internal/house"
 )
 
-// For returns the protocol of a plan: the house's own where it has one for that finish,
+// For returns the protocol of a course: the house's own where it has one for that finish,
 // else the built-in one.
-func For(rules *house.Rules, finish anatomy.Finish, over anatomy.TreatOver, channel anatomy.ChannelKind, trapless bool) Protocol {
-	steps, ok := rules.Protocols[house.ProtocolKey(string(finish), string(over))]
+func For(rules *house.Rules, c Course) Protocol {
+	steps, ok := rules.Protocols[house.ProtocolKey(string(c.Finish), string(c.Over))]
 	if !ok {
-		return Default(finish, over, channel, trapless)
+		return Default(c)
 	}
 	var p Protocol
 	for _, s := range steps {

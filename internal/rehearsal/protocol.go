@@ -56,6 +56,9 @@ const (
 	Dissect  Verb = "dissect" // the occlusion was crossed outside the true lumen
 	Expand   Verb = "expand"  // a stent is fully expanded
 	Dilate   Verb = "dilate"  // dilate channel
+	OpenUp   Verb = "open"    // open space: with a balloon from the front
+	Wait     Verb = "wait"    // wait channel: between two looks at it
+	Sight    Verb = "sight"   // sight X at PLACE: its tip is seen there, its shaft read
 	Extend   Verb = "extend"  // a clip-on extension makes a wire longer by 150 cm
 	Check    Verb = "check"   // check pressure, check donor, …: somebody looks
 )
@@ -74,7 +77,7 @@ var exceptions = []string{AsCrossing, AsLastLook, AsSwap, AsEarlyTrap}
 type Action struct {
 	Verb  Verb
 	What  string     // a role, or a word: donor, antegrade, pressure, channel, guides
-	To    rail.Place // push, pull, feed
+	To    rail.Place // push, pull, feed, sight
 	With  gear.Role  // insert: the wire it rides on, or the device a wire goes through; inflate: the wire; capture: the snare
 	Drawn rail.Place // feed: where the drawn end is then, "" where it is drawn as it is fed
 	as    string     // the step's named exception
@@ -92,14 +95,22 @@ func (a Action) preposition() string {
 	return words[0]
 }
 
-// verbs that go to a place.
-func (v Verb) moves() bool { return v == PushTo || v == PullTo || v == Feed }
+// placed gives the word before a verb's place, "" for a verb that has none.
+func (v Verb) placed() string {
+	switch v {
+	case PushTo, PullTo, Feed:
+		return " to "
+	case Sight:
+		return " at "
+	}
+	return ""
+}
 
 // String prints the action as ParseAction reads it.
 func (a Action) String() string {
 	text := string(a.Verb) + " " + a.What
-	if a.Verb.moves() {
-		text += " to " + a.To.String()
+	if word := a.Verb.placed(); word != "" {
+		text += word + a.To.String()
 	}
 	if a.With != "" {
 		text += " " + a.preposition() + " " + string(a.With)
@@ -112,7 +123,7 @@ func (a Action) String() string {
 
 // allVerbs lists the verbs.
 var allVerbs = []Verb{Insert, PushTo, PullTo, TakeOut, DrawOut, Inflate, Deflate, Clip, Unclip, HoldBoth, Release, Capture,
-	Feed, CutEnd, Seat, StandOff, Ease, Inject, Dissect, Expand, Dilate, Extend, Check}
+	Feed, CutEnd, Seat, StandOff, Ease, Inject, Dissect, Expand, Dilate, Extend, OpenUp, Wait, Sight, Check}
 
 // ParseAction reads an action: `push retro_microcatheter to distal_cap + 5 mm`,
 // `insert trap_balloon`, `inflate trap_balloon on crossing_wire`.
@@ -141,10 +152,10 @@ func ParseAction(text string) (Action, *fault.Fault) {
 			rest, a.With = head, gear.Role(with)
 		}
 	}
-	if a.Verb.moves() {
-		head, place, ok := cutLast(rest, " to ")
+	if word := a.Verb.placed(); word != "" {
+		head, place, ok := cutLast(rest, word)
 		if !ok {
-			return bad(fault.BadRequest, "a place: to …")
+			return bad(fault.BadRequest, "a place:"+word+"…")
 		}
 		p, f := rail.ParsePlace(place)
 		if f != nil {
@@ -177,8 +188,9 @@ func verbList() string {
 
 // plainWords are what verbs without a device act on.
 var plainWords = map[Verb][]string{Inject: {"donor", "antegrade"}, Dilate: {"channel"}, Ease: {"guides"}, Dissect: {"occlusion"},
+	OpenUp: {"space"}, Wait: {"channel"},
 	Seat: {"antegrade_guide"}, StandOff: {"antegrade_guide"},
-	Check: {"pressure", "curves", "donor", "two-views", "true-lumen", "leak", "ostia", "echo", "access"}}
+	Check: {"pressure", "curves", "donor", "two-views", "true-lumen", "leak", "ostia", "echo", "access", "result", "parked"}}
 
 // known reports whether an action's words mean something.
 func known(a Action) bool {

@@ -100,7 +100,7 @@ func TestLawS2(t *testing.T) {
 func TestLawS3(t *testing.T) {
 	n := 0
 	for _, way := range everyWay {
-		for _, s := range Default(way.f, way.over, anatomy.Epicardial, false).Steps {
+		for _, s := range Default(Course{Finish: way.f, Over: way.over, Channel: anatomy.Epicardial, Sight: true}).Steps {
 			for _, a := range s.Do {
 				again, f := ParseAction(a.String())
 				if f != nil || again != a {
@@ -188,7 +188,7 @@ func TestLawS4OddGear(t *testing.T) {
 			continue
 		}
 		feasible++
-		c.Protocol = Default(c.Setup.Finish, c.Setup.TreatOver, c.Channel, a.Trap == rail.NoTrap)
+		c.Protocol = Default(Course{Finish: c.Setup.Finish, Over: c.Setup.TreatOver, Channel: c.Channel, Trapless: a.Trap == rail.NoTrap, Sight: feasible%2 == 0})
 		res := run(t, c)
 		if !res.Ran {
 			t.Fatalf("seed %d: not rehearsed", seed)
@@ -334,9 +334,9 @@ var mutants = []mutant{
 	{"the retrograde wire leaves before the antegrade microcatheter has taken over", ti, onA, sept, func(p *Protocol) {
 		drop("take-over", "push antegrade_microcatheter to landing")(p)
 	}, "lay", "connection", ""},
-	{"tips meet in the tip-in: a watch, not more", ti, onA, sept, swapFor("take-over", "push antegrade_microcatheter to landing", "push antegrade_microcatheter to lo"), "", "", ""},
-	{"tips pass each other in the tip-in", ti, onA, sept, swapFor("take-over", "push antegrade_microcatheter to landing", "push antegrade_microcatheter to lo - 10 mm"), "take-over", "no-contact", ""},
-	{"the microcatheter is not drawn back for the tip-in", ti, onA, sept, drop("take-over", "pull retro_microcatheter to lo"), "take-over", "no-contact", ""},
+	{"tips meet in the tip-in: a watch, not more", ti, onA, sept, swapFor("take-over", "push antegrade_microcatheter to landing", "push antegrade_microcatheter to clear"), "", "", ""},
+	{"tips pass each other in the tip-in", ti, onA, sept, swapFor("take-over", "push antegrade_microcatheter to landing", "push antegrade_microcatheter to clear - 10 mm"), "take-over", "no-contact", ""},
+	{"the microcatheter is not drawn back for the tip-in", ti, onA, sept, drop("take-over", "pull retro_microcatheter to clear"), "take-over", "no-contact", ""},
 	{"the hub runs against its valve", gw, onR, sept, after("berth", "push retro_microcatheter to berth", "push retro_microcatheter to antegrade_tip + 160 mm"), "berth", "hub-out", "trap-state"},
 	{"the wire's tail disappears into the hub", gw, onR, sept, swapFor("externalise", "push long_wire to out", "push long_wire to antegrade_valve + 800 mm"), "externalise", "hub-out", "role"},
 	{"the long wire's end slips back into the guide", gw, onR, sept, after("park", "clip long_wire", "pull long_wire to antegrade_tip"), "park", "hub-out", "clipped trap-state"},
@@ -353,7 +353,17 @@ var mutants = []mutant{
 	{"an epicardial channel is dilated", gw, onR, epi, after("cross-channel", "push retro_microcatheter to lo", "dilate channel"), "cross-channel", "no-dilate", ""},
 	{"a septal channel is dilated: harmless", gw, onR, sept, after("cross-channel", "push retro_microcatheter to lo", "dilate channel"), "", "", ""},
 	{"the last look before the guides are eased", ti, onA, epi, drop("last-look", "ease guides"), "last-look", "epicardial-bare", ""},
-	{"the last look's wire leaves through a bare channel", gw, onR, sept, drop("last-look", "push retro_microcatheter to lo"), "last-look", "remove-covered", ""},
+	{"the last look from further back than the channel's mouth", gw, onR, epi, swapFor("last-look", "pull retro_microcatheter to channel_entry", "pull retro_microcatheter to channel_entry - 30 mm"), "last-look", "epicardial-bare", ""},
+	{"contrast while the microcatheter still fills the channel", gw, onR, epi, swapFor("last-look", "pull retro_microcatheter to channel_entry", "pull retro_microcatheter to channel_entry + 40 mm"), "last-look", "epicardial-bare", ""},
+	{"contrast twice without a wait between", gw, onR, epi, drop("last-look", "wait channel"), "last-look", "epicardial-bare", ""},
+	{"no contrast at all before an epicardial channel is left", gw, onR, epi, drop("last-look", "inject donor"), "last-look", "epicardial-bare", ""},
+	{"a septal channel is looked at without a wait: harmless", gw, onR, sept, drop("last-look", "inject donor"), "", "", ""},
+	{"the tip is to be seen where it is not", gw, onR, sept, after("park", "pull retro_microcatheter to set", "sight retro_microcatheter at distal_cap"), "park", "role", ""},
+	{"a stiff wire is changed in while the channel is bare", gw, onR, sept, func(p *Protocol) {
+		s := stepOf(p, "wire-channel")
+		s.Do = do("take-out crossing_wire", "insert occlusion_wire through retro_microcatheter", "push occlusion_wire to lead", "take-out occlusion_wire", "insert crossing_wire through retro_microcatheter", "push crossing_wire to lead")
+	}, "wire-channel", "cover", "remove-covered"},
+	{"the last look's wire leaves through a bare channel", gw, onR, sept, drop("last-look", "push retro_microcatheter to clear"), "last-look", "remove-covered", ""},
 	{"two wires into one microcatheter", gw, onR, sept, drop("exchange", takes), "exchange", "lumen", "pinned cover remove-covered hub-out role clipped connection"},
 	{"nobody watches the other guide at a pull", gw, onR, sept, func(p *Protocol) { stepOf(p, "park").Who = "" }, "park", "both-guides", ""},
 	{"the stent comes too near to the microcatheter, without touching", gw, onR, sept, swapFor("treat", "push treat_device to treat", "push treat_device to set + 5 mm"), "treat", "no-contact", ""},
@@ -525,7 +535,7 @@ func TestRunStops(t *testing.T) {
 // FuzzAction: no text makes the parser panic, and what it takes prints and parses back.
 func FuzzAction(f *testing.F) {
 	for _, way := range everyWay {
-		for _, s := range Default(way.f, way.over, anatomy.Epicardial, false).Steps {
+		for _, s := range Default(Course{Finish: way.f, Over: way.over, Channel: anatomy.Epicardial, Sight: true}).Steps {
 			for _, a := range s.Do {
 				f.Add(a.String())
 			}

@@ -280,7 +280,7 @@ func (m *moment) wireEnds(w *body) []finding {
 // epicardialBare: in an epicardial or atrial channel no long, stiff or tensioned wire
 // lies bare; a last look only with the tip at the mouth and the guides eased.
 func (m *moment) epicardialBare() []finding {
-	if m.kind != anatomy.Epicardial && m.kind != anatomy.Atrial {
+	if !fragile(m.kind) {
 		return nil
 	}
 	var all []finding
@@ -291,6 +291,8 @@ func (m *moment) epicardialBare() []finding {
 		switch {
 		case !w.soft || w.trapped || w.held || w.clipped || w.external:
 			all = append(all, one("epicardial-bare", verdict.Blocks, "a long, stiff or tensioned %s lies bare in an %s channel", w.name, m.kind)...)
+		case m.released && m.shortOfMouth():
+			all = append(all, one("epicardial-bare", verdict.Blocks, "a last look into an %s channel from further back than its mouth", m.kind)...)
 		case m.released && !m.eased:
 			all = append(all, one("epicardial-bare", verdict.Blocks, "a last look into an %s channel before the guides are eased", m.kind)...)
 		}

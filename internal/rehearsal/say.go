@@ -1,6 +1,9 @@
 package rehearsal
 
 import (
+	"fmt"
+	"strings"
+
 	"backroad/internal/gear"
 	"backroad/internal/rail"
 	"backroad/internal/unit"
@@ -57,8 +60,17 @@ func (r *runner) mark(a Action, b *body) {
 	if !b.kind.donor && r.standsOff {
 		mm += unit.Length(r.station(rail.AntegradeValve) - r.antegradeValve())
 	}
-	r.out.Marks = append(r.out.Marks, Mark{Role: b.name, Item: b.item.ID, Place: a.To.Words(), Shows: mm, SD: sd})
+	r.out.Marks = append(r.out.Marks, Mark{Role: b.name, Item: b.item.ID, Place: r.axis.Says(a.To), Shows: mm, SD: sd})
 }
 
-// words says an action as a person would.
-func (r *runner) words(a Action) string { return sentence(a, r.kit) }
+// words says an action as a person would. What is drawn back from a place where its tip
+// was seen is drawn by what the shaft then shows more.
+func (r *runner) words(a Action) string {
+	text := sentence(a, r.kit, r.axis.Says)
+	if b := r.by[gear.Role(a.What)]; a.Verb == PullTo && b != nil && b.seen {
+		if by := b.tip - r.pos(a.To); by > 0 {
+			text = strings.TrimSuffix(text, ".") + fmt.Sprintf(": %.1f cm more showing than was read.", by/10)
+		}
+	}
+	return text
+}

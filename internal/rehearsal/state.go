@@ -21,6 +21,7 @@ type body struct {
 	in     bool
 	rides  gear.Role // device: the wire in or under it
 	inner  gear.Role // dual-lumen: the wire in its other lumen
+	seen   bool      // its tip was seen where it is, and its shaft read
 	rx     float64   // device: length of the rapid-exchange segment, 0 where the wire goes all the way
 
 	// devices
@@ -68,6 +69,8 @@ type state struct {
 	expanded  bool
 	dissected bool
 	eased     bool
+	looks     int  // last looks into the channel, each after the first behind a wait
+	waited    bool // somebody has waited since the last of them
 	mustCheck bool // a trap was deflated and nobody has looked at the pressure
 	removing  bool // the removal of the long wire has begun
 }
@@ -174,7 +177,7 @@ func (s *state) make(name gear.Role) *body {
 		return nil
 	}
 	b := &body{name: name, kind: kind, item: it, length: float64(rail.EffectiveLength(it).Value), softEnd: math.NaN(),
-		soft: kind.wire && it.Use != gear.Externalisation}
+		soft: kind.wire && it.Use != gear.Externalisation && name != OcclusionWire}
 	if name == gear.ExtensionRole {
 		b.length = math.Inf(1) // its rod has no length that matters
 	}

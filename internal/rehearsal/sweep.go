@@ -23,11 +23,12 @@ func (r *runner) move(a Action, b *body, to float64, way Way) {
 		return
 	}
 	from := b.tip
+	b.seen = false
 	if wrongWay(b, from, to, way) {
 		r.say(one("role", verdict.Blocks, "to reach %s, %s would have to be moved the other way (%s)", a.To, b.name, opposite(way)))
 	}
 	r.both(a, b, way)
-	place := a.To.Words()
+	place := r.axis.Says(a.To)
 	if a.Verb == TakeOut {
 		place = "out"
 	}

@@ -4,6 +4,8 @@ import (
 	"strings"
 
 	"backroad/internal/gear"
+	"backroad/internal/rail"
+	"backroad/internal/unit"
 )
 
 // harm says what breaking a rule would do to the patient, and how to get out.
@@ -12,7 +14,7 @@ type harm struct{ harm, out string }
 // harms of the rules. Common practice, no source, where rail.Rules names none.
 var harms = map[string]harm{
 	"cover":           {"cut the channel: a bare wire under tension perforates a septal or epicardial channel", "stop pulling; push the microcatheter forward over the wire until it covers the channel again, then inject and look"},
-	"no-contact":      {"lock the two tips together on the wire; getting them out has taken open-heart surgery", "stop; do not pull on both; move both together, then draw the antegrade device back"},
+	"no-contact":      {"lock the two tips together on the wire; getting them out has taken open-heart surgery", "stop; neither is pulled against the other: the microcatheter is pushed while the antegrade device is drawn back, at one rate, towards the antegrade guide"},
 	"pinned":          {"push the microcatheter out of line, wire and microcatheter buckle in the aorta or under the ostial plaque", "draw it back out of the guide, trap or snare the wire, then push"},
 	"trap-state":      {"kink or break the wire, or send a pressure wave into the coronary", "deflate, see the pressure come back, then go on"},
 	"clipped":         {"draw the donor-side tail into the body", "stop; clip the tail behind the microcatheter's hub"},
@@ -38,6 +40,8 @@ func thing(name string, kit gear.Kit) string {
 		text = "the retrograde microcatheter"
 	case LookWire:
 		text = "a soft wire"
+	case OcclusionWire:
+		text = "a stiffer wire"
 	case SwapMicrocatheter:
 		text = "the new microcatheter"
 	case DonorTrap:
@@ -47,19 +51,19 @@ func thing(name string, kit gear.Kit) string {
 	case gear.DualLumenRole:
 		text = "the dual-lumen microcatheter"
 	}
-	if it := kit[bodies[gear.Role(name)].role]; it != nil {
+	if it := kit[bodies[gear.Role(name)].role]; it != nil && gear.Role(name) != OcclusionWire {
 		text += " (" + it.ID + ")"
 	}
 	return text
 }
 
 // sentence says an action as one person would tell another.
-func sentence(a Action, kit gear.Kit) string {
+func sentence(a Action, kit gear.Kit, says func(rail.Place) string) string {
 	what := a.What
 	if _, ok := bodies[gear.Role(a.What)]; ok {
 		what = thing(a.What, kit)
 	}
-	place := a.To.Words()
+	place := says(a.To)
 	with := ""
 	if a.With != "" {
 		with = thing(string(a.With), nil)
@@ -71,14 +75,23 @@ func sentence(a Action, kit gear.Kit) string {
 		}
 		return "Bring " + what + " to its valve " + a.preposition() + " " + with + "."
 	case PushTo:
-		if with != "" {
-			return "PUSH " + what + " together with " + with + " to " + place + "."
+		switch {
+		case with != "":
+			return "PUSH " + what + " and " + with + " together, the wire leading, to " + place + "."
+		case a.To.Name == string(rail.DonorValve) && a.To.Off > 0:
+			return "PUSH " + what + " " + unit.Print(unit.Exactly(a.To.Off), unit.LegLength) + " out of the microcatheter's tip."
 		}
 		return "PUSH " + what + " to " + place + "."
 	case PullTo:
 		return "PULL " + what + " back to " + place + "."
 	case TakeOut:
-		return "PULL " + what + " out at its own valve."
+		switch {
+		case a.What == string(gear.LongWire):
+			return "PULL " + what + " out at the DONOR valve; the antegrade tail is let go and follows in."
+		case bodies[gear.Role(a.What)].donor:
+			return "PULL " + what + " out at the donor valve."
+		}
+		return "PULL " + what + " out at the antegrade valve."
 	case DrawOut:
 		return "PULL " + what + " out at the other side's hub."
 	case Inflate:
@@ -89,17 +102,17 @@ func sentence(a Action, kit gear.Kit) string {
 	case Deflate:
 		return "Deflate " + what + "."
 	case Clip:
-		return "Clip the donor-side tail of " + what + "."
+		return "CLIP the donor-side tail of " + what + " behind the microcatheter's hub."
 	case Unclip:
-		return "Take the clip off " + what + "."
+		return "Take the clip off the donor-side tail of " + what + "."
 	case HoldBoth:
-		return "Hold both tails of " + what + "."
+		return "HOLD both tails of " + what + ", a hand on each, lightly."
 	case Release:
-		return "Let go of " + what + "."
+		return "Ease both tails of " + what + ": no tension, each still in its hand."
 	case Capture:
 		return "Close " + with + " gently on the soft end of " + what + "."
 	case Feed:
-		return "Feed " + what + " at the donor side as it is drawn at the antegrade side, until its end is " + place + "."
+		return "FEED " + what + " at the donor side as it is drawn at the antegrade side, its end to " + place + "."
 	case CutEnd:
 		return "Cut the captured end off " + what + "."
 	case Seat:
@@ -107,13 +120,22 @@ func sentence(a Action, kit gear.Kit) string {
 	case StandOff:
 		return "Stand the antegrade guide off its ostium."
 	case Ease:
-		return "Draw both guides back a little, so that they can't dive."
+		return "Draw both guides back a little, so that they can't dive; wire and microcatheter stay."
 	case Inject:
-		return "Inject on the " + a.What + " side."
+		if a.What == "donor" {
+			return "Inject the donor artery."
+		}
+		return "Inject the treated artery from the antegrade guide."
 	case Dissect:
-		return "The occlusion is crossed outside the true lumen: label the antegrade syringe, it must not be used."
+		return "The way across is a dissection: antegrade syringe OFF, labelled, until the lumen is stented and flows."
 	case Expand:
-		return "See the stent fully expanded."
+		return "See each stent fully expanded."
+	case OpenUp:
+		return "Over an antegrade wire at the occlusion inflate a balloon of the vessel's size; wire into its space as it deflates."
+	case Wait:
+		return "WAIT, the soft wire still across the channel (agreed: ____ min)."
+	case Sight:
+		return "SEE the tip of " + what + " at " + place + ", read what shows, write it down."
 	case Extend:
 		return "Clip an extension onto " + what + "."
 	case Dilate:
@@ -122,12 +144,14 @@ func sentence(a Action, kit gear.Kit) string {
 	return map[string]string{
 		"pressure":   "Confirm that the trap is deflated and the pressure is back.",
 		"curves":     "See both pressure curves, undamped.",
-		"donor":      "Look at the donor artery.",
-		"two-views":  "See the wire inside the guide in two views.",
+		"donor":      "Look at the donor artery, little contrast: flow, spasm, thrombus, dissection.",
+		"result":     "See flow, both ends of every stent, no leak; imaging where it is to hand.",
+		"parked":     "SEE the tip: beyond the channel's exit, and short of the distal cap with room for gear.",
+		"two-views":  "See the wire inside in two views.",
 		"true-lumen": "Confirm the true lumen: wire tip free, two views.",
-		"leak":       "Look for a leak at the channel.",
+		"leak":       "Look along the channel for a leak.",
 		"ostia":      "Look at both ostia and the aortic root.",
 		"echo":       "Look at the pericardium by echo, and again after 30 to 60 minutes.",
-		"access":     "Close and look at the access sites.",
+		"access":     "Close the access sites and look at them.",
 	}[a.What]
 }

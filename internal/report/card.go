@@ -10,7 +10,9 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
+	"regexp"
 	"slices"
 	"strings"
 
@@ -27,14 +29,16 @@ import (
 // Card is the brief card of one plan.
 type Card struct {
 	Case     string
-	Title    string // route, finish, wire to treat over
-	Verdict  verdict.Verdict
+	Title    string   // route, finish, wire to treat over
+	Verdict  string   // "WORKS ON PAPER"
 	Chance   string   // probability in words, with what it stands on
 	Failing  []string // what fails or is tight, with the figures
 	Notice   string
+	Team     []Blank           // who is who, whom it is about
 	Rail     *Rail             // nil where a length is unknown
 	Sections []rehearsal.Lumen // of each tube its tightest cross-section
 	Kit      []KitRow
+	Extra    Blank // what a step may ask for that was not chosen
 	Marks    []MarkRow
 	Steps    []StepRow
 	Tails    []string // who holds which tail, what is trapped or clipped when
@@ -49,19 +53,23 @@ type Card struct {
 // KitRow is one item to open.
 type KitRow struct{ Role, Item, Size string }
 
-// MarkRow is one mark on one shaft: what shows outside the valve, in centimetres.
+// MarkRow is one mark on one shaft: what shows outside the valve of its side, in
+// centimetres, in which steps.
 type MarkRow struct {
+	Donor bool // it shows at the donor valve, else at the antegrade valve
+	Steps string
 	Item  string
 	Place string
 	Shows string // "36.4 cm ± 0.6"
 }
 
-// StepRow is one step: its title, what is done in a line, who watches what.
+// StepRow is one step: its title, what is done one thing after another, who watches
+// what, and what to do if it fails.
 type StepRow struct {
 	Number   int
 	Optional bool
 	Title    string
-	Does     string
+	Does     []string
 	Holds    string
 	Watch    string
 	IfFails  string
@@ -103,15 +111,23 @@ type Device struct {
 	DonorSide bool
 }
 
-// NewCard makes the card of a plan; others are the plans that rank behind it, for the
-// line of the next channels.
-func NewCard(caseCode string, access anatomy.Access, p *plan.Plan, others []*plan.Plan, rules *house.Rules) *Card {
-	c := &Card{Case: caseCode, Verdict: p.Verdict, Notice: plan.Notice, Chance: chance(p),
-		Title: p.Route + ": " + FinishWords(p.Finish) + ", " + OverWords(p.TreatOver)}
+// NewCard makes the card of a case's plan; others are the plans that rank behind it, for
+// the line of the next channels.
+func NewCard(of *anatomy.Case, p *plan.Plan, others []*plan.Plan, rules *house.Rules) *Card {
+	access := of.Access
+	for i := range of.Routes {
+		if of.Routes[i].Name == p.Route {
+			access = of.AccessOf(&of.Routes[i])
+		}
+	}
+	c := &Card{Case: of.Code, Verdict: strings.ToUpper(p.Verdict.String()) + " ON PAPER", Notice: plan.Notice, Chance: chance(p),
+		Title: p.Route + " (" + string(p.Channel.Kind) + "): " + FinishWords(p.Finish) + ", " + OverWords(p.TreatOver)}
 	c.Failing = failing(p)
+	c.Team = team(of)
 	c.Rail = railOf(p)
 	c.Sections = sections(p)
 	c.Kit = kitRows(p)
+	c.Extra = extra(p)
 	c.Marks = markRows(p)
 	c.Steps = stepRows(p)
 	c.Tails = tails(p)
@@ -145,22 +161,28 @@ func OverWords(t anatomy.TreatOver) string {
 	return "treat over an antegrade wire"
 }
 
+// chance says what the probability is of: lengths and lumens, nothing else.
 func chance(p *plan.Plan) string {
+	const of = "lengths and lumens fit on paper"
 	if p.NoP {
-		return "probability unknown"
+		return of + ": probability unknown"
 	}
-	text := fmt.Sprintf("probability %.3f", float64(p.P))
+	figure := fmt.Sprintf("%.3f", float64(p.P))
+	if p.P >= 0.9995 {
+		figure = "over 0.999"
+	}
+	text := of + " with probability " + figure
 	typical, assumed := false, false
 	for _, m := range p.Axis.Margins {
 		typical, assumed = typical || m.Typical, assumed || m.Assumed
 	}
 	switch {
 	case typical:
-		return text + ", on TYPICAL lengths: not measured"
+		text += ", on TYPICAL lengths: not measured"
 	case assumed:
-		return text + ", on assumed deviations"
+		text += ", on assumed deviations"
 	}
-	return text
+	return text + "; whether a wire will cross it does not say"
 }
 
 // failing lists what does not simply work.
@@ -265,45 +287,76 @@ func cm(mm, sd unit.Length) string {
 	return text
 }
 
-// markRows lists each mark of each shaft once, the parking mark and its limits with it.
+// parkedPlace is how the steps call the parking mark.
+var parkedPlace = rail.Place{Name: rail.PlaceSet}.Words()
+
+// markRows lists each mark of each shaft once, with the steps that set it, donor side
+// first, and the parking mark with its limits.
 func markRows(p *plan.Plan) []MarkRow {
 	var rows []MarkRow
-	seen := map[string]bool{}
-	for _, s := range p.Steps {
-		if optional(s) {
-			continue
-		}
+	at := map[string]int{}
+	for i, s := range p.Steps {
 		for _, m := range s.Marks {
-			key := m.Item + m.Place
-			if seen[key] {
-				continue
+			row := MarkRow{Donor: rehearsal.DonorSide(m.Role), Steps: fmt.Sprint(i + 1), Item: shaft(m), Place: m.Place, Shows: cm(m.Shows, m.SD)}
+			if m.Place == parkedPlace {
+				row = parked(row, p.Axis.Park)
 			}
-			seen[key] = true
-			rows = append(rows, MarkRow{m.Item, m.Place, cm(m.Shows, m.SD)})
+			key := row.Item + row.Shows
+			j, seen := at[key]
+			switch {
+			case !seen:
+				at[key] = len(rows)
+				rows = append(rows, row)
+			case !slices.Contains(strings.Split(rows[j].Steps, ", "), row.Steps):
+				rows[j].Steps += ", " + row.Steps
+			}
 		}
 	}
-	if k := p.Axis.Park; k != nil && k.Known && k.Hi >= k.Lo {
-		mc := p.Kit[gear.RetroMicrocatheter]
-		limits := "a ruler alone is not sharp enough here: take a sighting first"
-		if !k.LimitsCross {
-			limits = fmt.Sprintf("never under %.1f, never over %.1f cm", float64(k.GuardedMin)/10, float64(k.GuardedMax)/10)
-		}
-		if mc != nil {
-			rows = append(rows, MarkRow{mc.ID, "limits while parked", limits})
-		}
-	}
+	slices.SortStableFunc(rows, func(a, b MarkRow) int { return cmp.Compare(side01(a.Donor), side01(b.Donor)) })
 	return rows
 }
 
-// sections keeps of each tube the tightest cross-section of all steps that are sure to
-// come.
+// shaft names the shaft that a mark is on: the kit has its item.
+func shaft(m rehearsal.Mark) string {
+	switch m.Role {
+	case gear.RetroMicrocatheter, rehearsal.SwapMicrocatheter:
+		return "MC"
+	case gear.TreatDevice:
+		return "device"
+	}
+	return strings.ReplaceAll(string(m.Role), "_", " ")
+}
+
+func side01(donor bool) int {
+	if donor {
+		return 0
+	}
+	return 1
+}
+
+// parked writes the parking mark: as a mark with its limits where a ruler is sharp
+// enough, else as about where to look.
+func parked(row MarkRow, k *rail.Park) MarkRow {
+	if k == nil || !k.Known || k.Hi < k.Lo {
+		return row
+	}
+	cms := func(mm unit.Length) float64 { return float64(mm) / 10 }
+	if k.LimitsCross {
+		row.Shows = fmt.Sprintf("about %.1f cm", cms(k.SetShows))
+		row.Place = fmt.Sprintf("parked; a ruler alone is not sharp enough here: see the tip at the distal cap first (window on the means %.1f to %.1f)", cms(k.ShowsMin), cms(k.ShowsMax))
+		return row
+	}
+	row.Shows = fmt.Sprintf("%.1f cm", cms(k.SetShows))
+	row.Place = fmt.Sprintf("parked: never under %.1f, never over %.1f cm; see the tip", cms(k.GuardedMin), cms(k.GuardedMax))
+	return row
+}
+
+// sections keeps of each tube the tightest cross-section of all steps, those that may
+// not be needed with them.
 func sections(p *plan.Plan) []rehearsal.Lumen {
 	var list []rehearsal.Lumen
 	at := map[gear.Role]int{}
 	for _, s := range p.Steps {
-		if optional(s) {
-			continue
-		}
 		for _, l := range s.Lumens {
 			i, seen := at[l.Tube]
 			switch {
@@ -320,39 +373,72 @@ func sections(p *plan.Plan) []rehearsal.Lumen {
 
 func optional(s rehearsal.Step) bool { return strings.HasPrefix(s.Title, "If ") }
 
-// Both stands for what is watched at every pull; the card explains it once.
-const Both = "●"
+// Both stands for what is watched at every pull; BothMeans explains it once.
+const (
+	Both      = "●"
+	BothMeans = "the guide you are NOT working in: does its tip stay where it is? And both pressures (a side where a wire is trapped has none)"
+)
+
+// Short says what the card's short words mean.
+const Short = "MC = retrograde microcatheter"
 
 // Bullet stands before each caution.
 const Bullet = "■"
+
+// holdWords are hold points as they are read aloud.
+var holdWords = map[string]string{
+	"anticoagulated": "clotting time at target, aloud",
+	"bailout-ready":  "bail-out gear in the room, aloud",
+	"donor-look":     "donor look in time",
+}
 
 func stepRows(p *plan.Plan) []StepRow {
 	var rows []StepRow
 	for i, s := range p.Steps {
 		var holds []string
 		for _, h := range s.Holds {
-			holds = append(holds, strings.ReplaceAll(h.Rule, "-", " "))
+			words, ok := holdWords[h.Rule]
+			if !ok {
+				words = strings.ReplaceAll(h.Rule, "-", " ")
+			}
+			holds = append(holds, words)
 		}
-		rows = append(rows, StepRow{Number: i + 1, Optional: optional(s), Title: s.Title, Does: short(s.Does),
-			Holds: strings.Join(holds, ", "), Watch: s.Who + ": " + strings.ReplaceAll(s.Watch, rehearsal.WatchBoth, Both), IfFails: s.IfFails})
+		rows = append(rows, StepRow{Number: i + 1, Optional: optional(s), Title: shorter(s.Title), Does: does(s),
+			Holds: strings.Join(holds, "; "), Watch: strings.ReplaceAll(s.Who, "second operator", "second") + ": " + shorter(s.Watch), IfFails: shorter(s.IfFails)})
 	}
 	return rows
 }
 
+// does gives a step's actions. Of a step that may not be needed its title, its marks and
+// its watch are enough on the card: the plan has it in full.
+func does(s rehearsal.Step) []string {
+	if optional(s) {
+		return nil
+	}
+	return short(s.Does)
+}
+
+// shorter says the words that come again and again in the card's short form.
+var shorter = strings.NewReplacer(rehearsal.WatchBoth, Both, "the retrograde microcatheter", "MC", "the microcatheter's", "MC's",
+	"retrograde microcatheter", "MC", "the microcatheter", "MC", "the crossing wire", "crossing wire", "the long wire", "long wire", "the balloon or stent", "device", "the donor-side trapping balloon", "donor trap", "the new microcatheter", "new MC", "the trap balloon", "trap balloon",
+	"back to ", "to ", "Look at the donor artery, little contrast: flow, spasm, thrombus, dissection", "Donor look", "Confirm that the trap is deflated and the pressure is back", "Trap deflated, pressure back: CONFIRM", "Confirm the true lumen: wire tip free, two views", "True lumen: tip free, two views").Replace
+
+// items are the ids in brackets that stand in the kit.
+var items = regexp.MustCompile(` \([^)]*\)`)
+
 // short leaves out of a step's sentences what goes without saying at the table: that a
-// thing comes to its valve, and its id, which stands in the kit.
-func short(does []string) string {
+// thing comes to its valve (but not which wire is put in), and the ids.
+func short(does []string) []string {
 	var kept []string
 	for _, d := range does {
-		if strings.HasPrefix(d, "Bring ") {
+		if strings.HasPrefix(d, "Bring ") && !strings.Contains(d, "wire") {
 			continue
 		}
-		if i, j := strings.Index(d, " ("), strings.Index(d, ")"); i >= 0 && j > i {
-			d = d[:i] + d[j+1:]
+		if blank := strings.Contains(d, "____"); !blank {
+			d = items.ReplaceAllString(d, "")
 		}
-		d = strings.ReplaceAll(d, "PUSH the ", "PUSH ")
-		d = strings.ReplaceAll(d, "PULL the ", "PULL ")
-		kept = append(kept, strings.TrimSuffix(d, "."))
+		d = strings.TrimSuffix(strings.ReplaceAll(d, " to its valve through ", " into "), ".")
+		kept = append(kept, shorter(d))
 	}
-	return strings.Join(kept, "; ")
+	return kept
 }

@@ -2,6 +2,8 @@ package report
 
 import (
 	"fmt"
+	"slices"
+	"strings"
 
 	"backroad/internal/anatomy"
 	"backroad/internal/gear"
@@ -12,23 +14,70 @@ import (
 	"backroad/internal/unit"
 )
 
-// tails says who holds which tail, and what is trapped or clipped when.
+// team asks who is who, and what of the patient the room must know.
+func team(c *anatomy.Case) []Blank {
+	kidney := Blank{Label: "Kidney", Fields: []string{"eGFR"}}
+	if p := c.Patient; p != nil && p.Creatinine.Known() {
+		kidney.Known = "creatinine " + unit.Print(p.Creatinine, unit.CreatKind)
+	}
+	arteries := Blank{Label: "Arteries", Fields: []string{"donor", "treated"}}
+	if c.Target.Segment > 0 {
+		arteries.Known = fmt.Sprintf("occlusion in segment %d", c.Target.Segment)
+	}
+	return []Blank{
+		{Label: "Team", Fields: []string{"operator", "second", "technician", "says yes when a step asks"}},
+		arteries,
+		{Label: "Allergy", Fields: []string{""}},
+		kidney,
+	}
+}
+
+// extra is what a step may ask for that nobody has chosen.
+func extra(p *plan.Plan) Blank {
+	list := []string{"a stiffer wire, as long as the crossing wire"}
+	if k := p.Channel.Kind; k != anatomy.Epicardial && k != anatomy.Atrial {
+		list = append(list, "a channel balloon of 1.25 to 1.5 mm")
+	}
+	for _, o := range []struct {
+		role gear.Role
+		name string
+	}{{gear.ExtensionRole, "a guide extension"}, {gear.SnareRole, "a snare"}, {gear.AntegradeMicrocatheter, "an antegrade microcatheter"}} {
+		if p.Kit[o.role] == nil {
+			list = append(list, o.name)
+		}
+	}
+	return Blank{Label: "If needed, not chosen here", Known: strings.Join(list, ", ")}
+}
+
+// tails says who holds which tail, what is trapped or clipped when, and from which step
+// to which.
 func tails(p *plan.Plan) []string {
 	if p.Finish == anatomy.TipIn {
 		return []string{
 			"Retrograde wire: the operator holds its tail until the antegrade microcatheter lies beyond the landing zone.",
-			"Nothing is pulled before an antegrade wire is in: it is the only connection.",
+			"The second operator holds MC's hub at the donor valve.",
+			"Nothing is pulled before an antegrade wire is in: the retrograde wire is the only connection.",
 		}
 	}
-	list := []string{
-		"Donor-side tail: the second operator. Antegrade tail: the operator. Slight, equal control, never a hard pull on both.",
-		"Donor-side tail CLIPPED behind the microcatheter's hub during all antegrade work.",
-		"The long wire leaves at the DONOR side only, inside the microcatheter, never at the antegrade hub.",
+	list := []string{"Donor side: the second operator holds MC's hub and the wire's tail. Antegrade side: the operator holds the tail. Never a hard pull on both."}
+	if from, to := stepWith(p, "CLIP "), stepWith(p, "Take the clip off"); from > 0 && to > 0 {
+		list = append(list, fmt.Sprintf("Donor-side tail CLIPPED behind MC's hub from step %d to step %d.", from, to))
 	}
-	if p.Axis.Trap != "" && p.Axis.Trap != rail.NoTrap {
-		list = append(list, "Trapped "+p.Axis.Trap+" from the trap until the change to the long wire: no injection, no pressure on that side; confirm deflation.")
+	if from, to := stepWith(p, "it traps the crossing wire"), stepWith(p, "Deflate the trap balloon"); p.Axis.Trap != "" && p.Axis.Trap != rail.NoTrap && from > 0 && to > 0 {
+		list = append(list, fmt.Sprintf("Wire TRAPPED %s from step %d to step %d: no injection, no pressure on that side; confirm deflation.", p.Axis.Trap, from, to))
 	}
-	return list
+	return append(list, "The long wire leaves at the DONOR side only, inside MC, never at the antegrade hub.")
+}
+
+// stepWith is the number of the first step that is sure to come whose sentences hold a
+// text, 0 where there is none.
+func stepWith(p *plan.Plan, text string) int {
+	for i, s := range p.Steps {
+		if !optional(s) && slices.ContainsFunc(s.Does, func(d string) bool { return strings.Contains(d, text) }) {
+			return i + 1
+		}
+	}
+	return 0
 }
 
 // holds are the hold points that every case has, with blanks. The targets are the
@@ -41,10 +90,11 @@ func holds(rules *house.Rules) []Blank {
 	}
 	return []Blank{
 		{"Clotting time", known, []string{"analyser", "last value", "at"}},
-		{"Donor look", fmt.Sprintf("after every exchange and every %.0f min", rules.Float(house.DonorLook)), []string{"last at", "next at"}},
-		{"Contrast stop, said aloud", "", []string{"mL", "said by"}},
-		{"Dose stop, said aloud", "", []string{"Gy", "said by"}},
+		{"Donor look", fmt.Sprintf("flow, spasm, thrombus, dissection, little contrast; after every exchange and every %.0f min", rules.Float(house.DonorLook)), []string{"last at", "next at"}},
+		{"Contrast limit", "", []string{"mL", "called out by"}},
+		{"Dose limit, reference air kerma", "", []string{"Gy", "called out by"}},
 		{"Tries to wire the guide", fmt.Sprintf("change technique after %.0f", rules.Float(house.Attempts)), []string{"count"}},
+		{"Tip seen at the distal cap", "", []string{"shows", "parked at"}},
 	}
 }
 
@@ -103,7 +153,11 @@ func channels(p *plan.Plan, others []*plan.Plan) []string {
 			continue
 		}
 		seen[o.Route] = true
-		list = append(list, fmt.Sprintf("%s (%s): %s, %s", o.Route, o.Channel.Kind, FinishWords(o.Finish), o.Verdict))
+		text := fmt.Sprintf("%s (%s): %s, %s; %s on paper", o.Route, o.Channel.Kind, FinishWords(o.Finish), OverWords(o.TreatOver), o.Verdict)
+		if !o.NoP {
+			text += fmt.Sprintf(", probability %.3f", float64(o.P))
+		}
+		list = append(list, text)
 	}
 	return list
 }
@@ -119,21 +173,23 @@ func bailout() []Blank {
 	}
 }
 
-// whatIf is the box for when it goes wrong. The scripts are common practice; what a
-// channel needs depends on its kind.
+// whatIf is the box for when it goes wrong. The scripts are common practice, no source;
+// what a channel needs depends on its kind.
 func whatIf(p *plan.Plan, rules *house.Rules) []WhatIf {
-	reach := "the antegrade guide or an extension comes to meet it; tip-in; a longer microcatheter by trapping. NEVER the donor guide deeper."
-	bleed := WhatIf{"Septal channel bleeds", "Cover it with the microcatheter, wait, inject again. A septal haematoma or fistula is mostly benign; watch pressure and echo; coil if it goes on."}
+	bleed := WhatIf{"Septal channel bleeds", "Cover the hole with MC, wait, inject again. Echo and pressure meanwhile: a septal haematoma can grow. Goes on: coils through the microcatheter that takes them."}
 	if k := p.Channel.Kind; k == anatomy.Epicardial || k == anatomy.Atrial {
-		bleed = WhatIf{"Epicardial channel bleeds", "Cover it AT ONCE, suction on the microcatheter, echo, pericardial set open. Seal from BOTH sides: coil beyond the hole, then before it. Heparin is reversed only once all gear is out."}
+		bleed = WhatIf{"Epicardial channel bleeds", "Cover it AT ONCE, suction on MC, echo, pericardial set open. Goes on: coils from BOTH sides, beyond the hole first, then before it."}
 	}
-	gap := fmt.Sprintf("STOP. Do not pull on both. Move both together, then draw the antegrade device back. Keep %.0f mm, wish %.0f mm.", float64(rules.Length(house.Gap)), float64(rules.Length(house.GapWish)))
+	gap := fmt.Sprintf("STOP. Neither is pulled against the other. Both go towards the antegrade guide at one rate: MC pushed, antegrade device drawn back, until they part. Keep %.0f mm, wish %.0f mm.", float64(rules.Length(house.Gap)), float64(rules.Length(house.GapWish)))
 	return []WhatIf{
-		{"It does not reach", reach},
+		{"MC does not reach", "The antegrade guide or an extension comes to meet it; tip-in; a longer microcatheter by trapping. NEVER the donor guide deeper."},
 		bleed,
+		{"Perforation, tamponade", "Balloon up AT ONCE at or before the leak, low pressure, and left up. Echo, pericardial set, surgeon's number. No more heparin; then covered stent, coils. Wires stay in."},
+		{"Donor artery: ST change, chest pain, damped curve", "STOP pushing. Ease the donor guide, inject the donor once, little. Thrombus: clotting time now. Dissection: the wire stays in, stent it. Flow not back: the retrograde gear comes out, channel covered until the wire is out."},
 		{"Gear meets gear", gap},
-		{"A guide dives", "Stop the pull, let the wire go slack, draw the guide back, look at the ostium in two views."},
-		{"Pressure falls", "Which curve? Guides out of the ostia, donor look, echo, clotting time; thrombus, dissection, tamponade in that order."},
+		{"Wire kinked, gear stuck", "No force, no more turns. Ease both guides. MC up to the place as a sleeve, then back in line. Not free after the agreed tries: stop, second opinion, surgeon's number."},
+		{"A guide dives", "Stop the pull, let the wire go slack, draw that guide back a little, look at its ostium in two views."},
+		{"Pressure falls", "Which curve? One: ease THAT guide a little, wire in, see it come back. Both: echo at once (tamponade), one donor injection (thrombus, dissection), access sites. No gear is pulled out meanwhile."},
 	}
 }
 
@@ -141,8 +197,8 @@ func whatIf(p *plan.Plan, rules *house.Rules) []WhatIf {
 func cautions(p *plan.Plan) []string {
 	list := []string{
 		"At every PULL somebody watches the OTHER guide.",
-		"Antegrade syringe: not after a dissection, not while a wire is trapped.",
-		"Donor guide 1 cm deeper: show 1 cm more.",
+		"Antegrade syringe: no injection while a wire is trapped there; none after a dissection until the lumen is stented and flows.",
+		"Reading marks: donor guide 1 cm deeper: show 1 cm more on every donor-side shaft (1 cm further out: 1 cm less). It is how to read, never an order to move a guide.",
 	}
 	if k := p.Channel.Kind; k == anatomy.Epicardial || k == anatomy.Atrial {
 		list = append(list, "Epicardial or atrial channel: never dilated, never a bare long or stiff wire.")

@@ -109,7 +109,7 @@ func houses() *rapid.Generator[*house.Rules] {
 		}
 		if rapid.IntRange(0, 3).Draw(t, "protocol") == 0 {
 			finish := rapid.SampledFrom(anatomy.Finishes[:]).Draw(t, "finish")
-			steps := rehearsal.Written(rehearsal.Default(finish, anatomy.AntegradeWire, anatomy.Septal, false))
+			steps := rehearsal.Written(rehearsal.Default(rehearsal.Course{Finish: finish, Over: anatomy.AntegradeWire, Channel: anatomy.Septal, Sight: true}))
 			r.Protocols = map[string][]house.ProtocolStep{house.ProtocolKey(string(finish), string(anatomy.AntegradeWire)): steps}
 		}
 		return r

@@ -11,7 +11,6 @@ import (
 	"bytes"
 	_ "embed"
 	"html/template"
-	"strings"
 
 	"backroad/internal/report"
 )
@@ -19,7 +18,7 @@ import (
 //go:embed card.html
 var page string
 
-var cardTemplate = template.Must(template.New("card").Funcs(template.FuncMap{"upper": strings.ToUpper}).Parse(page))
+var cardTemplate = template.Must(template.New("card").Funcs(template.FuncMap{"capital": capital}).Parse(page))
 
 // view is what the template sees.
 type view struct {
@@ -27,11 +26,13 @@ type view struct {
 	Picture        template.HTML // an SVG of our own making, without scripts
 	SectionPicture template.HTML // likewise
 	Both           string
+	BothMeans      string
+	Short          string
 }
 
 // HTML writes the card as one file without any other.
 func HTML(c *report.Card) ([]byte, error) {
-	v := view{Card: c, Both: report.Both}
+	v := view{Card: c, Both: report.Both, BothMeans: report.BothMeans, Short: report.Short}
 	if c.Rail != nil {
 		v.Picture = template.HTML(railSVG(c.Rail))
 	}

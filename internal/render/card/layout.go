@@ -4,6 +4,7 @@ import (
 	"strings"
 
 	"backroad/internal/render/draw"
+	"backroad/internal/report"
 )
 
 // sheet lays text out in a column: it knows where the next line goes.
@@ -14,7 +15,7 @@ type sheet struct {
 }
 
 // lead is the distance of lines in parts of the letters' size.
-const lead = 1.24
+const lead = 1.2
 
 func (s *sheet) style(bold bool) draw.TextStyle {
 	return draw.TextStyle{Size: s.size, Bold: bold}
@@ -53,6 +54,49 @@ func (s *sheet) para(in float64, runs ...run) {
 	}
 }
 
+// indented writes runs that all stand in from the column's edge.
+func (s *sheet) indented(in float64, runs ...run) {
+	s.x, s.w = s.x+in, s.w-in
+	s.para(0, runs...)
+	s.x, s.w = s.x-in, s.w+in
+}
+
+// blanks writes several blanks in one line, sharing its width by their fields.
+func (s *sheet) blanks(list []report.Blank) {
+	total := 0.0
+	for _, b := range list {
+		total += s.TextWidth(b.Label+b.Known, s.style(true)) + 4
+		for _, f := range b.Fields {
+			total += s.TextWidth(f, s.style(false)) + 2
+		}
+	}
+	fields := 0
+	for _, b := range list {
+		fields += len(b.Fields)
+	}
+	room := max((s.w-total)/float64(max(fields, 1)), 6)
+	s.y += s.size * (lead + 0.35)
+	x := s.x
+	put := func(text string, bold bool) {
+		s.Text(x, s.y, text, s.style(bold))
+		x += s.TextWidth(text, s.style(bold)) + 1
+	}
+	for _, b := range list {
+		put(b.Label+":", true)
+		if b.Known != "" {
+			put(b.Known, false)
+		}
+		for _, f := range b.Fields {
+			if f != "" {
+				put(f, false)
+			}
+			s.Line(x, s.y+0.4, x+room-1, s.y+0.4, draw.Stroke{Width: 0.2})
+			x += room
+		}
+		x += 1
+	}
+}
+
 // row writes cells in columns of given widths; each cell is broken into lines.
 func (s *sheet) row(widths []float64, cells []run) {
 	top, deepest := s.y, s.y
@@ -70,12 +114,18 @@ func (s *sheet) row(widths []float64, cells []run) {
 
 // blank writes a label, what is known, and fields to fill in by hand.
 func (s *sheet) blank(label, known string, fields []string) {
+	s.y += s.size * 0.2
 	s.para(2, run{label + ":", true}, run{known, false})
-	x := s.x + 2
-	if len(fields) > 0 {
-		s.y += s.size * (lead + 0.25)
+	x, right := s.x+2, s.x+s.w
+	switch {
+	case len(fields) == 0:
+		return
+	case known == "": // room for the fields behind the label
+		x = s.x + s.TextWidth(label+": ", s.style(true))
+	default:
+		s.y += s.size * (lead + 0.2)
 	}
-	each := (s.w - 2) / float64(max(len(fields), 1))
+	each := (right - x) / float64(len(fields))
 	for _, f := range fields {
 		s.Text(x, s.y, f, s.style(false))
 		from := x + s.TextWidth(f, s.style(false)) + 0.8

@@ -20,13 +20,13 @@ const (
 	pageW, pageH = 210.0, 297.0
 	edge         = 8.0
 	inW, inH     = pageW - 2*edge, pageH - 2*edge
-	railH        = 47.0
+	railH        = 38.0
 )
 
 // Letters are between these sizes, in mm of the font's em: the largest that lets all fit
-// is taken. The least is 5.4 points.
+// is taken. The least is 4.8 points, for a card with a long list of what fails.
 const (
-	largest, least, finer = 2.9, 1.9, 0.05
+	largest, least, finer = 2.9, 1.7, 0.05
 )
 
 // PDF makes the card as one A4 page with embedded fonts, the same bytes every run.
@@ -70,6 +70,9 @@ func railSVG(r *report.Rail) []byte {
 
 // sectionSize is how large a cross-section is drawn, in mm of paper.
 const sectionSize = 15.0
+
+// sectionShrink is how much smaller than that the cross-sections stand on the page.
+const sectionShrink = 0.72
 
 // sectionSVG is the strip of cross-sections for the HTML card.
 func sectionSVG(c *report.Card) []byte {
@@ -128,113 +131,192 @@ func describe(r *report.Rail) string {
 	return strings.Join(parts, "; ")
 }
 
+// The page below its head: columns of text that flow from one to the next.
+const (
+	columns = 3
+	gutter  = 3.6
+	columnW = (inW - (columns-1)*gutter) / columns
+)
+
 // compose lays the whole card out on a canvas whose origin is the inner corner of the
-// page, and returns how deep it goes.
+// page, and returns how deep it goes: more than the page where it does not fit.
 func compose(c draw.Canvas, card *report.Card, size float64) float64 {
 	y := header(c, card, size)
 	if card.Rail != nil {
 		draw.DrawRail(c, 0, y+1.5, inW, railH, railPicture(card.Rail))
-		y += railH + 1.5
+		y += railH + 1
 	}
-	const gutter, rightW = 4.0, 70.0
-	left := &sheet{Canvas: c, x: 0, y: y, w: inW - rightW - gutter, size: size}
-	right := &sheet{Canvas: c, x: inW - rightW, y: y, w: rightW, size: size}
-	steps(left, card)
-	whatIf(left, card)
-	sections(right, card)
-	tables(right, card)
-	blanks(right, card)
-	c.Line(inW-rightW-gutter/2, y+2, inW-rightW-gutter/2, max(left.y, right.y), draw.Stroke{Width: 0.15})
-	return max(left.y, right.y)
+	used := flow(c, y, size, blocks(card))
+	for i := 1; i < min(used, columns); i++ {
+		x := float64(i)*(columnW+gutter) - gutter/2
+		c.Line(x, y+2, x, inH, draw.Stroke{Width: 0.15})
+	}
+	if used > columns {
+		return inH + 1
+	}
+	return inH
 }
 
-// header writes what the card is of, its verdict, and what does not simply work.
+// block is a piece of the card that is not broken over two columns.
+type block func(s *sheet)
+
+// flow puts blocks into columns from a height on, and returns how many columns they
+// need. Beyond the last column nothing is drawn.
+func flow(c draw.Canvas, y, size float64, list []block) (used int) {
+	measure := newNothing()
+	at, used := y, 1
+	for _, b := range list {
+		m := &sheet{Canvas: measure, y: at, w: columnW, size: size}
+		if b(m); m.y > inH && at > y {
+			used, at = used+1, y
+		}
+		canvas := c
+		if used > columns {
+			canvas = measure
+		}
+		s := &sheet{Canvas: canvas, x: float64(used-1) * (columnW + gutter), y: at, w: columnW, size: size}
+		b(s)
+		if at = s.y; at > inH { // one block alone is deeper than a column
+			return columns + 1
+		}
+	}
+	return used
+}
+
+// header writes what the card is of, its verdict, who is who, and what does not simply
+// work.
 func header(c draw.Canvas, card *report.Card, size float64) float64 {
-	verdict := strings.ToUpper(card.Verdict.String())
-	big := draw.TextStyle{Size: 5, Bold: true}
-	box := c.TextWidth(verdict, big) + 6
-	c.Path([]draw.Point{{X: inW - box, Y: 0}, {X: inW, Y: 0}, {X: inW, Y: 8}, {X: inW - box, Y: 8}}, true, draw.Stroke{Width: 0.7}, draw.Fill{None: true})
-	c.Text(inW-box/2, 5.8, verdict, draw.TextStyle{Size: 5, Bold: true, Anchor: draw.Middle})
-	c.Text(0, 4, "Brief card, case "+card.Case, draw.TextStyle{Size: 4.2, Bold: true})
-	s := &sheet{Canvas: c, x: 0, y: 4.6, w: inW - box - 3, size: size * 1.1}
-	s.para(0, run{card.Title, true}, run{"(" + card.Chance + ")", false})
+	big := draw.TextStyle{Size: 4.4, Bold: true}
+	box := c.TextWidth(card.Verdict, big) + 6
+	c.Path([]draw.Point{{X: inW - box, Y: 0}, {X: inW, Y: 0}, {X: inW, Y: 7.4}, {X: inW - box, Y: 7.4}}, true, draw.Stroke{Width: 0.7}, draw.Fill{None: true})
+	big.Anchor = draw.Middle
+	c.Text(inW-box/2, 5.2, card.Verdict, big)
+	c.Text(0, 3.6, "Brief card, case "+card.Case, draw.TextStyle{Size: 4, Bold: true})
+	s := &sheet{Canvas: c, x: 0, y: 4, w: inW - box - 3, size: size * 1.1}
+	s.para(0, run{card.Title, true})
 	s.size, s.w = size, inW
-	s.y = max(s.y, 8)
-	s.para(0, run{card.Notice, false})
+	s.y = max(s.y, 7.4)
+	s.para(0, run{capital(card.Chance) + ".", false}, run{card.Notice, false})
 	for _, f := range card.Failing {
 		s.para(3, run{"! " + f, true})
 	}
+	s.blanks(card.Team)
 	s.y += 1
 	c.Line(0, s.y, inW, s.y, draw.Stroke{Width: 0.7})
 	return s.y
 }
 
-func steps(s *sheet, card *report.Card) {
-	s.head("Steps   " + report.Both + " = the tip of the OTHER guide, and both pressures")
+func capital(text string) string {
+	if text == "" {
+		return ""
+	}
+	return strings.ToUpper(text[:1]) + text[1:]
+}
+
+// blocks is the card below the picture, in the order in which it is read.
+func blocks(card *report.Card) []block {
+	var list []block
+	add := func(b block) { list = append(list, b) }
+	add(func(s *sheet) {
+		s.head("Steps")
+		s.para(2, run{report.Both, true}, run{"= watch " + report.BothMeans + ".", false}, run{report.Short + ".", false})
+	})
 	for _, st := range card.Steps {
-		runs := []run{{fmt.Sprintf("%d %s.", st.Number, st.Title), true}}
-		if st.Holds != "" {
-			runs = append(runs, run{"BEFORE: " + st.Holds + ".", true})
-		}
-		if !st.Optional {
-			runs = append(runs, run{st.Does + ".", false})
-		}
-		runs = append(runs, run{"WATCH", true}, run{st.Watch + ".", false}, run{"ELSE", true}, run{st.IfFails + ".", false})
-		s.para(3, runs...)
-		s.y += s.size * 0.15
+		add(func(s *sheet) { actions(s, st) })
+		add(func(s *sheet) { watches(s, st) })
 	}
-}
-
-func whatIf(s *sheet, card *report.Card) {
-	s.head("What if")
-	for _, w := range card.WhatIf {
-		s.para(3, run{w.If + ":", true}, run{w.Then, false})
+	titled(&list, "What if", card.WhatIf, func(s *sheet, w report.WhatIf) { s.para(2, run{w.If + ":", true}, run{w.Then, false}) })
+	titled(&list, "Never forget", card.Cautions, func(s *sheet, text string) { s.para(2, run{report.Bullet, true}, run{text, true}) })
+	titled(&list, "Tails", card.Tails, func(s *sheet, text string) { s.para(2, run{report.Bullet, true}, run{text, true}) })
+	marks(&list, card.Marks)
+	kit(&list, card)
+	if len(card.Sections) > 0 {
+		add(func(s *sheet) {
+			s.head("Tightest lumens, to one scale")
+			small := draw.Shrunk(s.Canvas, s.x, s.y+0.6, sectionShrink)
+			s.y += 0.6 + sectionShrink*drawSections(small, 0, 0, s.w/sectionShrink, card)
+		})
 	}
-	s.head("Never forget")
-	for _, text := range card.Cautions {
-		s.para(3, run{report.Bullet, true}, run{text, true})
-	}
-}
-
-// sections draws the tightest cross-section of each tube, all to one scale.
-func sections(s *sheet, card *report.Card) {
-	if len(card.Sections) == 0 {
-		return
-	}
-	s.head("Tightest lumens, to one scale")
-	s.y += 1 + drawSections(s.Canvas, s.x, s.y+1, s.w, card)
-}
-
-func tables(s *sheet, card *report.Card) {
-	s.head("Open")
-	for _, k := range card.Kit {
-		s.row([]float64{s.w * 0.3, s.w * 0.25, s.w * 0.45}, []run{{k.Role, false}, {k.Item, true}, {k.Size, false}})
-	}
-	s.head("Marks: what shows outside the valve")
-	for _, m := range card.Marks {
-		s.row([]float64{s.w * 0.22, s.w * 0.28, s.w * 0.5}, []run{{m.Item, false}, {m.Shows, true}, {m.Place, false}})
-	}
-	s.head("Tails")
-	for _, t := range card.Tails {
-		s.para(2, run{t, true})
-	}
-}
-
-func blanks(s *sheet, card *report.Card) {
 	for _, group := range []struct {
 		head string
 		list []report.Blank
-	}{{"Hold points", card.Holds}, {"Access", card.Access}, {"At hand before the channel is crossed", card.Bailout}} {
-		s.head(group.head)
-		for _, b := range group.list {
-			s.blank(b.Label, b.Known, b.Fields)
+	}{{"Hold points", card.Holds}, {"At hand before the channel is crossed", card.Bailout}, {"Access", card.Access}} {
+		titled(&list, group.head, group.list, func(s *sheet, b report.Blank) { s.blank(b.Label, b.Known, b.Fields) })
+	}
+	next(&list, card.Channels)
+	return list
+}
+
+// titled adds a list under a heading that stays with its first line.
+func titled[T any](list *[]block, head string, items []T, write func(*sheet, T)) {
+	for i, it := range items {
+		*list = append(*list, func(s *sheet) {
+			if i == 0 {
+				s.head(head)
+			}
+			write(s, it)
+		})
+	}
+}
+
+// actions writes a step's title and its actions, with letters.
+func actions(s *sheet, st report.StepRow) {
+	runs := []run{{fmt.Sprintf("%d %s.", st.Number, st.Title), true}}
+	if st.Holds != "" {
+		runs = append(runs, run{"BEFORE: " + st.Holds + ".", true})
+	}
+	for i, does := range st.Does {
+		if len(st.Does) > 1 {
+			runs = append(runs, run{letter(i), true})
 		}
+		runs = append(runs, run{does + ".", false})
 	}
-	s.head("If this way fails")
-	for i, ch := range card.Channels {
-		s.para(3, run{fmt.Sprintf("%d.", i+2), true}, run{ch, false})
+	s.para(2, runs...)
+}
+
+// watches writes who watches what in a step, and what else there is.
+func watches(s *sheet, st report.StepRow) {
+	s.indented(2, run{"WATCH", true}, run{st.Watch + ".", false}, run{"ELSE", true}, run{st.IfFails + ".", false})
+	s.y += s.size * 0.2
+}
+
+// letter names an action of a step, so that it can be called out.
+func letter(i int) string { return string(rune('a'+i)) + ")" }
+
+func marks(list *[]block, rows []report.MarkRow) {
+	for i, m := range rows {
+		*list = append(*list, func(s *sheet) {
+			if i == 0 {
+				s.head("Marks: what shows outside the valve")
+			}
+			if i == 0 || rows[i-1].Donor != m.Donor {
+				s.para(0, run{valve(m.Donor), true})
+			}
+			s.row([]float64{s.w * 0.13, s.w * 0.17, s.w * 0.25, s.w * 0.45}, []run{{m.Steps, false}, {m.Item, false}, {m.Shows, true}, {m.Place, false}})
+		})
 	}
-	if len(card.Channels) == 0 {
-		s.blank("No other route in the case", "", []string{"next"})
+}
+
+func valve(donor bool) string {
+	if donor {
+		return "DONOR valve (step, shaft, shows, tip at)"
+	}
+	return "ANTEGRADE valve (step, shaft, shows, tip at)"
+}
+
+func kit(list *[]block, card *report.Card) {
+	titled(list, "Open", card.Kit, func(s *sheet, k report.KitRow) {
+		s.row([]float64{s.w * 0.31, s.w * 0.25, s.w * 0.44}, []run{{k.Role, false}, {k.Item, true}, {k.Size, false}})
+	})
+	*list = append(*list, func(s *sheet) { s.blank(card.Extra.Label, card.Extra.Known, card.Extra.Fields) })
+}
+
+func next(list *[]block, channels []string) {
+	titled(list, "If this way fails, next", channels, func(s *sheet, ch string) { s.para(2, run{report.Bullet, true}, run{ch, false}) })
+	if len(channels) == 0 {
+		*list = append(*list, func(s *sheet) {
+			s.head("If this way fails, next")
+			s.blank("No other route in the case", "", []string{"next"})
+		})
 	}
 }
