@@ -139,13 +139,31 @@ func (m *maker) draft(ctx context.Context, r *anatomy.Route, setup rail.Setup, o
 
 // equip chooses the kit of a draft under some pins and assesses it.
 func (m *maker) equip(ctx context.Context, d *drafted, pins map[gear.Role]string) error {
-	choice, err := m.chooser.Choose(ctx, &kit.Request{Setup: d.setup, Shelf: m.in.Shelf, Pins: pins})
+	choice, err := m.chooser.Choose(ctx, &kit.Request{Setup: d.setup, Shelf: m.in.Shelf, Pins: pins, Fallbacks: m.fallbacks(d)})
 	if err != nil {
 		return err
 	}
 	d.plan.Kit, d.missing = choice.Kit, choice.Missing
 	d.plan.french = kit.French(choice.Kit, d.setup.Access.Antegrade.Shared)
 	return m.assess(ctx, d)
+}
+
+// fallbacks are the other finishes that the route of a draft offers, over the rail
+// where there is one: what is left with the same guides when the first way fails.
+func (m *maker) fallbacks(d *drafted) []*rail.Setup {
+	var list []*rail.Setup
+	for _, f := range anatomy.Finishes {
+		if f == d.setup.Finish || m.whyNot(f, d.setup.Access, d.setup.Legs) != "" {
+			continue
+		}
+		s := *d.setup
+		s.Finish, s.TreatOver, s.Events = f, anatomy.Rail, nil
+		if f == anatomy.TipIn {
+			s.TreatOver = anatomy.AntegradeWire
+		}
+		list = append(list, &s)
+	}
+	return list
 }
 
 // assess fills a plan with what the axis and the rehearsal say, and gives its verdict.

@@ -1,0 +1,172 @@
+package kit
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"backroad/internal/anatomy"
+	"backroad/internal/gear"
+	"backroad/internal/unit"
+)
+
+// An item dominates another in a role when it is at least as good in everything that
+// any margin, lumen, bail-out or level asks of that role, whatever the other roles
+// hold. Then the other is needed in no best kit, so long as there is enough of the
+// first. What "at least as good" means follows from the formulas of package rail: a
+// guide may be shorter, never longer; its bore must be the same, for a trapping balloon
+// must fill it and gear must pass it; a microcatheter's length must be the same, for it
+// reaches further and asks more of every wire; and so on, one line of traits for each
+// role. In an extension finish the place of the trap hangs on several items at once and
+// may change for the better when one of them gets worse: there nothing that it hangs on
+// may differ.
+
+// way says which way a trait is better.
+type way int8
+
+const (
+	same way = iota // it must not differ
+	more            // the larger the better; unknown is the worst
+	less            // the smaller the better; unknown is the worst
+	lax             // the larger the better; not said is the best
+)
+
+// trait is one property of an item that matters in a role.
+type trait struct {
+	way way
+	of  func(*gear.Item) gear.Length
+}
+
+func count(n int) gear.Length { return unit.Exactly(unit.Length(n)) }
+
+func flag(b bool) gear.Length {
+	if b {
+		return count(1)
+	}
+	return count(0)
+}
+
+var (
+	length   = func(it *gear.Item) gear.Length { return it.Length }
+	shaft    = func(it *gear.Item) gear.Length { return it.Shaft }
+	bore     = func(it *gear.Item) gear.Length { return it.Bore }
+	french   = func(it *gear.Item) gear.Length { return it.French }
+	diameter = func(it *gear.Item) gear.Length { return it.Diameter }
+	profile  = func(it *gear.Item) gear.Length { return it.Profile }
+	inflated = func(it *gear.Item) gear.Length { return it.Inflated }
+	takes    = func(it *gear.Item) gear.Length { return it.TakesWire }
+	rx       = func(it *gear.Item) gear.Length { return it.RX }
+	overWire = func(it *gear.Item) gear.Length { return flag(it.OverWire) }
+	rear     = func(it *gear.Item) gear.Length { return it.ShaftOuter }
+	widest   = (*gear.Item).Widest
+)
+
+var traitsOf = map[gear.Role][]trait{
+	gear.DonorGuide:         {{less, length}, {same, bore}, {less, french}},
+	gear.AntegradeGuide:     {{less, length}, {same, bore}, {less, french}},
+	gear.RetroMicrocatheter: {{same, length}, {less, widest}, {more, bore}, {more, takes}},
+	gear.CrossingWire:       {{more, length}, {less, diameter}},
+	gear.DonorWire:          {{more, length}, {less, diameter}},
+	gear.LongWire:           {{more, length}, {less, diameter}, {more, func(it *gear.Item) gear.Length { return it.Soft }}},
+	gear.TrapBalloon:        {{more, shaft}, {less, length}, {less, profile}, {more, inflated}},
+	gear.TreatDevice:        {{more, shaft}, {less, rx}, {same, overWire}, {less, profile}, {same, rear}, {lax, takes}},
+	gear.ExtensionRole: {{more, func(it *gear.Item) gear.Length { return it.Tube }}, {same, bore}, {less, func(it *gear.Item) gear.Length { return it.Outer }},
+		{same, french}, {same, func(it *gear.Item) gear.Length { return it.ForGuide }}},
+	gear.SnareRole: {{more, length}, {less, widest}, {more, func(it *gear.Item) gear.Length { return count(min(it.Loops, 3)) }},
+		{more, func(it *gear.Item) gear.Length { return unit.Exactly(it.LoopMost) }}},
+	gear.AntegradeMicrocatheter: {{more, length}, {less, widest}, {more, bore}, {more, takes}},
+	gear.DualLumenRole:          {{more, length}, {less, rx}, {same, overWire}, {less, widest}, {lax, takes}},
+}
+
+// trapBound are the roles that the place of a trap in an extension finish hangs on.
+var trapBound = []gear.Role{gear.DonorGuide, gear.AntegradeGuide, gear.RetroMicrocatheter, gear.CrossingWire, gear.TrapBalloon, gear.ExtensionRole}
+
+// traits are those of a role in a finish.
+func traits(role gear.Role, finish anatomy.Finish) []trait {
+	list := slices.Clone(traitsOf[role])
+	for i := range list {
+		if finish == anatomy.ExtensionWiring && slices.Contains(trapBound, role) {
+			list[i].way = same
+		}
+	}
+	return list
+}
+
+// sized gives a trait's figure as something to compare: larger is better.
+func (t trait) figure(it *gear.Item) float64 {
+	m := t.of(it)
+	switch {
+	case !m.Given():
+		if t.way == lax {
+			return math.Inf(1)
+		}
+		return math.Inf(-1)
+	case !m.Known():
+		return math.Inf(-1)
+	case t.way == less:
+		return -float64(m.Value)
+	}
+	return float64(m.Value)
+}
+
+// atLeast reports whether a is at least as good as b in a trait.
+func (t trait) atLeast(a, b *gear.Item) bool {
+	x, y := t.of(a), t.of(b)
+	if t.way == same {
+		return x == y
+	}
+	if x.SD != y.SD { // a figure with another deviation is another thing
+		return false
+	}
+	return t.figure(a) >= t.figure(b)
+}
+
+// dominates reports whether a is at least as good as b in a role's traits and
+// preference; of two that are equal in all, the smaller id dominates.
+func dominates(list []trait, a, b *gear.Item) bool {
+	if a == b || a.Prefer < b.Prefer {
+		return false
+	}
+	equal := a.Prefer == b.Prefer
+	for _, t := range list {
+		if !t.atLeast(a, b) {
+			return false
+		}
+		equal = equal && t.atLeast(b, a)
+	}
+	return !equal || a.ID < b.ID
+}
+
+// prune leaves out what is dominated. sharing is how many roles of the plan could take
+// such an item: the dominating one must be there for all of them, and not become the
+// last of its kind by it.
+func prune(role gear.Role, finish anatomy.Finish, sharing int, items []*gear.Item) []*gear.Item {
+	list := traits(role, finish)
+	if len(list) == 0 {
+		return items
+	}
+	enough := func(a, b *gear.Item) bool {
+		if sharing == 1 {
+			return a.OnHand >= 2 || b.OnHand <= 1
+		}
+		return a.OnHand > sharing
+	}
+	sorted := slices.Clone(items) // the best first, so that most fall at once
+	slices.SortFunc(sorted, func(a, b *gear.Item) int {
+		for _, t := range list {
+			if c := cmp.Compare(t.figure(b), t.figure(a)); c != 0 {
+				return c
+			}
+		}
+		return cmp.Compare(a.ID, b.ID)
+	})
+	var kept []*gear.Item
+	for _, b := range sorted {
+		if !slices.ContainsFunc(kept, func(a *gear.Item) bool { return enough(a, b) && dominates(list, a, b) }) {
+			kept = slices.DeleteFunc(kept, func(a *gear.Item) bool { return enough(b, a) && dominates(list, b, a) })
+			kept = append(kept, b)
+		}
+	}
+	slices.SortFunc(kept, func(a, b *gear.Item) int { return cmp.Compare(a.ID, b.ID) })
+	return kept
+}

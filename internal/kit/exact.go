@@ -1,0 +1,361 @@
+package kit
+
+import (
+	"context"
+	"encoding/binary"
+	"math"
+	"slices"
+
+	"backroad/internal/gear"
+	"backroad/internal/house"
+	"backroad/internal/rail"
+	"backroad/internal/verdict"
+)
+
+// Exact finds the best kit there is: branch and bound over the roles, with the best
+// answer that each row can still come to as its bound.
+type Exact struct {
+	plain bool // neither dominance nor bounds: for tests
+}
+
+// NewExact returns the exact chooser.
+func NewExact() Exact { return Exact{} }
+
+var _ Chooser = Exact{}
+
+// Choose implements Chooser.
+func (e Exact) Choose(ctx context.Context, r *Request) (Choice, error) {
+	p := newProblem(r, nil, !e.plain)
+	if len(r.Fallbacks) > 0 {
+		p.falls = newFallbacks(p)
+	}
+	s := &search{problem: p, ctx: ctx, plain: e.plain}
+	if err := s.run(); err != nil {
+		return Choice{}, err
+	}
+	return s.choice(), nil
+}
+
+// search looks for the best pick of a problem.
+type search struct {
+	*problem
+	ctx     context.Context
+	plain   bool
+	enough  func(*score) bool  // stop at the first kit for which it holds; nil: never
+	forced  map[int]*gear.Item // roles that take one item only
+	pick    []int
+	best    []int // nil: nothing yet
+	score   score // of best
+	visited int
+	done    bool
+}
+
+// run searches from an empty kit.
+func (s *search) run() error {
+	s.pick = make([]int, len(s.roles))
+	for i := range s.pick {
+		s.pick[i] = open
+	}
+	return s.descend(0)
+}
+
+// child is one candidate for the role that is being filled.
+type child struct {
+	n     int
+	bound score
+}
+
+// everySome is how many nodes are visited between two looks at the context.
+const everySome = 256
+
+// descend fills the roles from one on in all ways that can still win.
+func (s *search) descend(role int) error {
+	if s.visited++; s.visited%everySome == 0 {
+		if err := s.ctx.Err(); err != nil {
+			return err
+		}
+	}
+	if role == len(s.roles) {
+		s.leaf()
+		return nil
+	}
+	children := make([]child, 0, len(s.offer[role]))
+	only, forced := s.forced[role]
+	for n, it := range s.offer[role] {
+		if forced && it != only {
+			continue
+		}
+		s.pick[role] = n
+		if !s.inStock(s.pick, role) {
+			continue
+		}
+		c := child{n: n}
+		if !s.plain {
+			c.bound = s.bound(s.pick)
+		}
+		children = append(children, c)
+	}
+	if s.scarce[role] || len(children) == 0 { // other roles may need them more
+		s.pick[role] = empty
+		c := child{n: empty}
+		if !s.plain {
+			c.bound = s.bound(s.pick)
+		}
+		children = append(children, c)
+	}
+	slices.SortStableFunc(children, func(a, b child) int { return a.bound.compare(&b.bound) })
+	for _, c := range children {
+		if s.done {
+			break
+		}
+		if !s.plain && s.best != nil && c.bound.compare(&s.score) >= 0 {
+			break
+		}
+		s.pick[role] = c.n
+		if err := s.descend(role + 1); err != nil {
+			return err
+		}
+	}
+	s.pick[role] = open
+	return nil
+}
+
+// What stands in a pick for a role that is not filled: open as yet, or empty because
+// nothing is left for it.
+const (
+	open  = -1
+	empty = -2
+)
+
+// wasteful reports whether a role is empty although an item for it is left.
+func (s *search) wasteful() bool {
+	for i := range s.roles {
+		if s.pick[i] != empty {
+			continue
+		}
+		for _, it := range s.offer[i] {
+			if all, _ := s.uses(s.pick, it); it != nil && all < it.OnHand {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+// leaf takes a whole kit where it is better than the best so far.
+func (s *search) leaf() {
+	if s.wasteful() {
+		return
+	}
+	b := s.bound(s.pick)
+	if s.best != nil && b.compare(&s.score) >= 0 {
+		return
+	}
+	v := s.exact(s.pick, b)
+	if s.best != nil && v.compare(&s.score) >= 0 {
+		return
+	}
+	s.best, s.score = slices.Clone(s.pick), v
+	s.done = s.enough != nil && s.enough(&v)
+}
+
+// lacks reports whether a pick leaves a needed role empty.
+func (p *problem) lacks(pick []int) bool {
+	if p.missing > 0 {
+		return true
+	}
+	needed := rail.Roles(p.request.Setup.Finish, p.request.Setup.TreatOver)
+	for i, role := range p.roles {
+		if pick[i] == empty && slices.Contains(needed, role) {
+			return true
+		}
+	}
+	return false
+}
+
+// bound is the best score that a pick can come to, each level by itself.
+func (p *problem) bound(pick []int) score {
+	var s score
+	p.unary(&s, pick)
+	all := ideal
+	reach, spare := math.Inf(1), math.Inf(1)
+	fails, bails := 0, 0
+	for i := range p.rows {
+		r := &p.rows[i]
+		a := p.best(r, pick)
+		if r.bail != nil {
+			if a.bail {
+				bails++
+			}
+			continue
+		}
+		all.verdict, all.p = verdict.Worst(all.verdict, a.verdict), min(all.p, a.p)
+		fails += a.fails
+		if r.fit {
+			spare = min(spare, a.mean)
+		} else {
+			reach = min(reach, a.mean)
+		}
+	}
+	if p.lacks(pick) {
+		all.verdict, all.p = verdict.Fails, 0
+	}
+	s[p.at[LevelVerdict]], s[p.at[LevelProbability]] = int64(all.verdict), 1000-int64(math.Round(all.p*1000))
+	s[p.at[LevelFailures]], s[p.at[LevelBailouts]] = int64(fails), -int64(bails)
+	s[p.at[LevelReach]], s[p.at[LevelSpare]] = hundredths(-reach), hundredths(-spare*10)
+	if p.falls != nil {
+		s[p.at[LevelFallback]] = p.falls.known(p, pick)
+	}
+	return s
+}
+
+// hundredths rounds to hundredths; what is without bounds stays far out.
+func hundredths(v float64) int64 { return int64(math.Round(max(-1e12, min(1e12, v)) * 100)) }
+
+// exact works out what a whole pick's bound leaves open: the joint probability and the
+// fall-back.
+func (p *problem) exact(pick []int, s score) score {
+	v := verdict.Verdict(s[p.at[LevelVerdict]])
+	if !p.lacks(pick) && v != verdict.Unknown && s[p.at[LevelProbability]] < 1000 {
+		prob := p.joint(pick)
+		s[p.at[LevelProbability]] = 1000 - int64(math.Round(prob*1000))
+		if v == verdict.Works && prob < p.request.Setup.Rules.Float(house.Wish) {
+			s[p.at[LevelVerdict]] = int64(verdict.Tight)
+		}
+	}
+	if p.falls != nil {
+		s[p.at[LevelFallback]] = p.falls.ask(p, pick)
+	}
+	return s
+}
+
+// joint is the joint probability of a whole pick, worked out once for all kits of the
+// same lengths.
+func (p *problem) joint(pick []int) float64 {
+	var key []byte
+	for i := range p.rows {
+		r := &p.rows[i]
+		if r.fit || r.bail != nil {
+			continue
+		}
+		for _, n := range r.key(pick) {
+			key = binary.LittleEndian.AppendUint16(key, n)
+		}
+	}
+	if v, ok := p.joints[string(key)]; ok {
+		return v
+	}
+	for i := range p.roles {
+		p.fill(i, p.item(pick, i))
+	}
+	var margins []rail.Margin
+	for i := range p.rows {
+		if r := &p.rows[i]; !r.fit {
+			if m, counts := p.axis.Ask(r.id); counts {
+				margins = append(margins, m)
+			}
+		}
+	}
+	_, prob, unknown := p.axis.Judge(margins)
+	v := float64(prob)
+	if unknown {
+		v = 0
+	}
+	p.joints[string(key)] = v
+	return v
+}
+
+// choice is what the search has found.
+func (s *search) choice() Choice {
+	c := Choice{Kit: s.kit(s.best)}
+	for _, role := range rail.Roles(s.request.Setup.Finish, s.request.Setup.TreatOver) {
+		if c.Kit[role] == nil {
+			c.Missing = append(c.Missing, role)
+		}
+	}
+	c.score, c.order = s.score, orderOf(s.request.Order)
+	return c
+}
+
+// fallbacks says for guides whether another finish is possible with them.
+type fallbacks struct {
+	problems []*problem
+	answers  map[[2]*gear.Item]int64 // 0: possible, 1: not
+}
+
+// newFallbacks compiles the other finishes for the guides that a problem may choose.
+func newFallbacks(p *problem) *fallbacks {
+	f := &fallbacks{answers: map[[2]*gear.Item]int64{}}
+	for _, setup := range p.request.Fallbacks {
+		only := gearLists{}
+		for i, role := range p.roles {
+			if role == gear.DonorGuide || role == gear.AntegradeGuide {
+				only[role] = p.offer[i]
+			}
+		}
+		r := *p.request
+		r.Setup, r.Fallbacks = setup, nil
+		f.problems = append(f.problems, newProblem(&r, only, true))
+	}
+	return f
+}
+
+// guides are the guides of a pick; ok is false while one is open.
+func (p *problem) guides(pick []int) (pair [2]*gear.Item, ok bool) {
+	for n, role := range []gear.Role{gear.DonorGuide, gear.AntegradeGuide} {
+		i, there := p.place[role]
+		if !there {
+			continue
+		}
+		if pick[i] == open {
+			return pair, false
+		}
+		pair[n] = p.item(pick, i)
+	}
+	return pair, true
+}
+
+// known is the answer for a pick where it has been asked for, else the best there is.
+func (f *fallbacks) known(p *problem, pick []int) int64 {
+	pair, ok := p.guides(pick)
+	if !ok {
+		return 0
+	}
+	return f.answers[pair]
+}
+
+// ask works out whether another finish is possible with a pick's guides.
+func (f *fallbacks) ask(p *problem, pick []int) int64 {
+	pair, ok := p.guides(pick)
+	if !ok {
+		return 1
+	}
+	if v, asked := f.answers[pair]; asked {
+		return v
+	}
+	v := int64(1)
+	for _, other := range f.problems {
+		if other.possible(pair) {
+			v = 0
+			break
+		}
+	}
+	f.answers[pair] = v
+	return v
+}
+
+// possible reports whether some kit with given guides does not fail.
+func (p *problem) possible(pair [2]*gear.Item) bool {
+	s := &search{problem: p, ctx: context.Background()}
+	s.enough = func(v *score) bool { return verdict.Verdict(v[p.at[LevelVerdict]]) <= verdict.Tight }
+	s.forced = map[int]*gear.Item{}
+	for n, role := range []gear.Role{gear.DonorGuide, gear.AntegradeGuide} {
+		if i, there := p.place[role]; there {
+			s.forced[i] = pair[n]
+		}
+	}
+	if s.run() != nil || s.best == nil {
+		return false
+	}
+	return verdict.Verdict(s.score[p.at[LevelVerdict]]) <= verdict.Tight
+}

@@ -1,0 +1,257 @@
+package kit
+
+import (
+	"math"
+
+	"backroad/internal/anatomy"
+	"backroad/internal/gear"
+	"backroad/internal/rail"
+	"backroad/internal/verdict"
+)
+
+// lengths is what the margins of length ask of an item, bores what the lumens ask: items
+// that agree in it are one size to a row.
+type lengths struct {
+	effective, working, rx, tube gear.Length
+	overWire                     bool
+}
+
+type bores struct {
+	french, forGuide, bore, widest, outer, rear     gear.Length
+	takes, diameter, inflated, profile, needs, tube gear.Length
+	overWire                                        bool
+}
+
+func lengthsOf(it *gear.Item) any {
+	if it == nil {
+		return nil
+	}
+	return lengths{rail.EffectiveLength(it), it.Length, it.RX, it.Tube, it.OverWire}
+}
+
+func boresOf(it *gear.Item) any {
+	if it == nil {
+		return nil
+	}
+	return bores{it.French, it.ForGuide, it.Bore, it.Widest(), it.Outer, it.ShaftOuter, it.TakesWire, it.Diameter, it.Inflated, it.Profile, it.NeedsBore, it.Tube, it.OverWire}
+}
+
+func bothOf(it *gear.Item) any {
+	if it == nil {
+		return nil
+	}
+	return [2]any{lengthsOf(it), boresOf(it)}
+}
+
+// answer is what one row says: of a whole set of items what they make of it, of a part
+// the best that any completion can make of it, figure by figure.
+type answer struct {
+	verdict verdict.Verdict
+	p       float64 // of the row alone
+	mean    float64 // +Inf where the row does not count
+	fails   int     // 1 where it fails or has no figure
+	bail    bool    // of a bail-out: it fits
+}
+
+// ideal is the answer that nothing beats.
+var ideal = answer{verdict: verdict.Works, p: 1, mean: math.Inf(1), bail: true}
+
+// better takes of two answers the better figures.
+func (a answer) better(b answer) answer {
+	return answer{verdict: min(a.verdict, b.verdict), p: max(a.p, b.p), mean: max(a.mean, b.mean), fails: min(a.fails, b.fails), bail: a.bail || b.bail}
+}
+
+// row is one margin, lumen or bail-out with a table of its answers by the sizes of the
+// items that it asks for.
+type row struct {
+	id    string
+	fit   bool
+	bail  func(k gear.Kit) bool // nil for a margin
+	deps  []int                 // roles, by their place in the problem
+	sizes []sizing              // of each of those
+	table map[sizeKey]answer
+}
+
+// sizing sorts the candidates of a role into sizes, numbered from 1; 0 stands for a
+// role that is still open.
+type sizing struct {
+	of  []uint16     // by candidate
+	rep []*gear.Item // by size, less 1: one of that size
+}
+
+// mostDeps is the largest number of roles that a row asks for.
+const mostDeps = 7
+
+// none is the size of no item at all.
+const none = math.MaxUint16
+
+// sizeKey is the sizes of a row's items, 0 for a role that is open.
+type sizeKey [mostDeps]uint16
+
+func sizesOf(items []*gear.Item, key func(*gear.Item) any) sizing {
+	s := sizing{of: make([]uint16, len(items))}
+	seen := map[any]uint16{}
+	for i, it := range items {
+		k := key(it)
+		n, ok := seen[k]
+		if !ok {
+			s.rep = append(s.rep, it)
+			n = uint16(len(s.rep))
+			seen[k] = n
+		}
+		s.of[i] = n
+	}
+	return s
+}
+
+// compile makes the rows of a problem.
+func (p *problem) compile() {
+	sizings := map[int]map[string]sizing{}
+	sizingOf := func(role int, name string, key func(*gear.Item) any) sizing {
+		if sizings[role] == nil {
+			sizings[role] = map[string]sizing{}
+		}
+		s, ok := sizings[role][name]
+		if !ok {
+			s = sizesOf(p.offer[role], key)
+			sizings[role][name] = s
+		}
+		return s
+	}
+	add := func(id string, fit bool, roles []gear.Role, bail func(gear.Kit) bool) {
+		r := row{id: id, fit: fit, bail: bail, table: map[sizeKey]answer{}}
+		for _, role := range roles {
+			i, ok := p.place[role]
+			if !ok {
+				continue
+			}
+			name, key := "length", lengthsOf
+			switch {
+			case !fit && p.request.Setup.Finish == anatomy.ExtensionWiring:
+				name, key = "both", bothOf
+			case fit:
+				name, key = "bore", boresOf
+			}
+			if fit && p.request.Setup.Finish == anatomy.ExtensionWiring && rail.AsksForTrap(id) {
+				name, key = "both", bothOf
+			}
+			r.deps = append(r.deps, i)
+			r.sizes = append(r.sizes, sizingOf(i, name, key))
+		}
+		p.rows = append(p.rows, r)
+	}
+	for _, c := range p.axis.Checks() {
+		add(c.ID, c.Fit, c.Roles, nil)
+	}
+	shelf := newBailShelf(p.request)
+	for _, kind := range bailKinds {
+		add(kind.id, true, shelf.roles(kind.roles), func(k gear.Kit) bool { return kind.fits(shelf, k) })
+	}
+}
+
+// key gives the sizes of the items that a row asks for.
+func (r *row) key(pick []int) (k sizeKey) {
+	for i, d := range r.deps {
+		switch c := pick[d]; {
+		case c >= 0:
+			k[i] = r.sizes[i].of[c]
+		case c == empty:
+			k[i] = none
+		}
+	}
+	return k
+}
+
+// mostOpen is how many completions of a row are looked through for its best answer;
+// where there are more the ideal stands for it.
+const mostOpen = 200
+
+// best is a row's answer for a part of a kit.
+func (p *problem) best(r *row, pick []int) answer { return p.lookUp(r, r.key(pick)) }
+
+func (p *problem) lookUp(r *row, key sizeKey) answer {
+	if a, ok := r.table[key]; ok {
+		return a
+	}
+	first, ways := -1, 1
+	for i := range r.deps {
+		if key[i] == 0 {
+			if first < 0 {
+				first = i
+			}
+			ways *= len(r.sizes[i].rep)
+		}
+	}
+	var a answer
+	switch {
+	case first < 0:
+		a = p.ask(r, key)
+	case ways > mostOpen:
+		a = ideal
+	default:
+		a = answer{verdict: verdict.Unknown, mean: math.Inf(-1), fails: 1}
+		for n := range r.sizes[first].rep {
+			key[first] = uint16(n + 1)
+			a = a.better(p.lookUp(r, key))
+			if a == ideal {
+				break
+			}
+		}
+		if p.scarce[r.deps[first]] { // it may stay empty
+			key[first] = none
+			a = a.better(p.lookUp(r, key))
+		}
+	}
+	if first >= 0 {
+		key[first] = 0
+	}
+	r.table[key] = a
+	return a
+}
+
+// rep is an item of the size that a key has at a place, nil for none.
+func (r *row) rep(key sizeKey, i int) *gear.Item {
+	if key[i] == none {
+		return nil
+	}
+	return r.sizes[i].rep[key[i]-1]
+}
+
+// ask works out a row for a whole set of sizes.
+func (p *problem) ask(r *row, key sizeKey) answer {
+	if r.bail != nil {
+		k := gear.Kit{}
+		for i, d := range r.deps {
+			it := r.rep(key, i)
+			if it == nil {
+				return answer{p: 1, mean: math.Inf(1)}
+			}
+			k[p.roles[d]] = it
+		}
+		return answer{p: 1, mean: math.Inf(1), bail: r.bail(k)}
+	}
+	for i, d := range r.deps {
+		p.fill(d, r.rep(key, i))
+	}
+	m, counts := p.axis.Ask(r.id)
+	if !counts {
+		return answer{p: 1, mean: math.Inf(1)}
+	}
+	if !m.Known() {
+		return answer{verdict: verdict.Unknown, mean: math.Inf(-1), fails: 1}
+	}
+	a := answer{verdict: m.Verdict, p: float64(m.P), mean: float64(m.Mean)}
+	if m.Verdict == verdict.Fails {
+		a.fails = 1
+	}
+	return a
+}
+
+// fill puts an item into a role of the axis unless it lies there already.
+func (p *problem) fill(role int, it *gear.Item) {
+	if p.loaded[role] == it && p.settled[role] {
+		return
+	}
+	p.axis.Fill(p.roles[role], it)
+	p.loaded[role], p.settled[role] = it, true
+}
