@@ -11,14 +11,17 @@ import (
 	"os/signal"
 	"runtime"
 	"runtime/debug"
+	"time"
 
 	"backroad/internal/anatomy"
 	"backroad/internal/cli"
 	"backroad/internal/fault"
 	"backroad/internal/gear"
 	"backroad/internal/house"
+	"backroad/internal/interop/barcode"
 	"backroad/internal/interop/casefile"
 	"backroad/internal/interop/housefile"
+	"backroad/internal/interop/shelfcsv"
 	"backroad/internal/interop/shelffile"
 	"backroad/internal/interop/strict"
 	"backroad/internal/kit"
@@ -27,6 +30,7 @@ import (
 	"backroad/internal/render"
 	"backroad/internal/render/card"
 	"backroad/internal/report"
+	"backroad/internal/stock"
 )
 
 // Run runs the program on the process's own streams and returns the exit status. An
@@ -39,8 +43,14 @@ func Run(args []string) int {
 
 // New wires a program on the given streams.
 func New(in io.Reader, out, err io.Writer) *cli.Program {
-	return &cli.Program{Files: files{}, Printer: printer{}, Chooser: kit.NewSimple(),
+	return &cli.Program{Files: files{}, Printer: printer{}, Chooser: kit.NewSimple(), Shelves: shelves{}, Today: today,
 		In: in, Out: out, Err: err, Bold: isTerminal(out), Version: version()}
+}
+
+// today is the only place where the program reads the clock: the day where it runs.
+func today() stock.Day {
+	y, m, d := time.Now().Date()
+	return stock.Date(y, int(m), d)
 }
 
 // isTerminal reports whether a stream is a terminal that may show bold.
@@ -94,6 +104,32 @@ func (files) SchemaOf(data []byte) string { return strict.SchemaOf(data) }
 func (files) WriteCase(c *anatomy.Case) []byte { return casefile.Encode(c) }
 
 func (files) WriteHouse(r *house.Rules) []byte { return housefile.Encode(r) }
+
+// shelves implements plan.Shelves on the readers of package interop.
+type shelves struct{}
+
+var _ plan.Shelves = shelves{}
+
+func (shelves) WriteShelf(s *gear.Shelf) []byte { return shelffile.Encode(s) }
+
+func (shelves) EditShelf(name string, data []byte, want *gear.Shelf) ([]byte, []string, fault.List) {
+	return shelffile.Edit(name, data, want)
+}
+
+func (shelves) ReadTable(name string, data []byte) (*gear.Shelf, fault.List) {
+	return shelfcsv.Decode(name, data)
+}
+
+func (shelves) WriteTable(s *gear.Shelf) []byte { return shelfcsv.Encode(s) }
+
+func (shelves) ReadLabel(text string, year int) (plan.Label, *fault.Fault) {
+	l, f := barcode.Parse(text, year)
+	if f != nil {
+		return plan.Label{}, f
+	}
+	return plan.Label{Device: l.Device, IsGTIN: l.System == barcode.GS1 && l.Device != "", Lot: l.Lot, Serial: l.Serial,
+		Expires: l.Expires, Quantity: l.Quantity, Doubt: l.Doubt}, nil
+}
 
 // printer implements plan.Printer on package render.
 type printer struct{}

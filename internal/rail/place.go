@@ -92,7 +92,7 @@ func (p Place) String() string {
 
 // placeWords are the named places as a person says them.
 var placeWords = map[string]string{
-	PlaceBerth: "its berth inside the antegrade guide", PlaceTrap: "the trap's place in the antegrade guide", PlaceTrapEnd: "beyond the trap's place in the antegrade guide",
+	PlaceBerth: "its berth inside the antegrade guide", PlaceTrap: "the trap's place", PlaceTrapEnd: "beyond the trap's place",
 	PlaceLo: "just beyond the channel's exit", PlaceSet: "its parking mark", PlaceLanding: "the landing zone", PlaceTreat: "the distal end of treatment",
 	PlaceLead: "well beyond the channel", PlaceTipDepth: "deep in the antegrade microcatheter", PlaceOut: "a hand's length beyond the open antegrade hub",
 	PlaceLoop: "where the loop opens", PlaceWork: "a loading length in front of the antegrade valve", PlaceConvert: "a loading length in front of the antegrade valve",
@@ -118,16 +118,23 @@ func (p Place) Words() string {
 
 // Says is Words with the figures that the axis knows: how deep, how far beyond.
 func (a *Axis) Says(p Place) string {
-	if p.Off != 0 {
-		return p.Words()
-	}
-	into := "antegrade guide"
-	if a.setup.Finish == anatomy.ExtensionWiring {
+	into, extended := "antegrade guide", a.setup.Finish == anatomy.ExtensionWiring
+	if extended {
 		into = "extension"
 	}
+	switch {
+	case p.Name == PlaceBerth:
+		return fmt.Sprintf("%.0f mm inside the %s", a.mm(house.Berth)+float64(p.Off), into)
+	case p.Off != 0:
+		return p.Words()
+	case p.Name == string(AntegradeTip) && extended && a.knows(&a.at.protrusion):
+		return fmt.Sprintf("%.0f mm beyond the antegrade guide's tip, short of the proximal cap", a.belief.Mean(&a.at.protrusion))
+	}
 	switch p.Name {
-	case PlaceBerth:
-		return fmt.Sprintf("%.0f mm inside the %s", a.mm(house.Berth), into)
+	case PlaceTrap:
+		return "its place " + a.trap.String()
+	case PlaceTrapEnd:
+		return "beyond the trap's place " + a.trap.String()
 	case PlaceReAdvance:
 		return fmt.Sprintf("%.0f mm inside the %s, or as far up as it goes", a.mm(house.Berth), into)
 	case PlaceLo:

@@ -55,7 +55,7 @@ func Default(c Course) Protocol {
 	if c.Finish != anatomy.TipIn {
 		b.afterExternalised()
 	}
-	b.add(ProtocolStep{ID: "final", Title: "Final looks, before anything else leaves the room", Do: do("check donor", "check ostia", "check echo", "check access"),
+	b.add(ProtocolStep{ID: "final", Title: "Final looks, before anything else leaves the room", Do: do("check donor", "check ostia", "check echo", "check guides-out", "check access"),
 		Holds: []string{"donor-look"}, Watch: "pressure and echo, again after half an hour to an hour, and at once if the pressure falls", Who: technician,
 		IfFails: "treat what is seen; reversing heparin is not routine: only for bleeding that goes on, only once no gear is in a coronary artery"})
 	return Protocol{Steps: b.steps}
@@ -71,9 +71,9 @@ func (b *builder) add(s ProtocolStep) { b.steps = append(b.steps, s) }
 
 // approach brings a wire through the channel and the occlusion.
 func (b *builder) approach() {
-	b.add(ProtocolStep{ID: "access", Title: "Two accesses, two guides, heparin", Do: do("check curves"), Holds: []string{"anticoagulated"},
+	b.add(ProtocolStep{ID: "access", Title: "Two accesses, two guides, then heparin", Do: do("check curves", "check heparin"),
 		Watch: "both pressure curves; with side holes a good curve proves less", Who: technician,
-		IfFails: "nothing goes in over a damped curve: engage again, a smaller guide, side holes"})
+		IfFails: "nothing goes in over a damped curve: engage again, a smaller guide"})
 	b.add(ProtocolStep{ID: "to-channel", Title: "Microcatheter to the channel's mouth, a soft wire leading down the donor artery",
 		Do: do("insert retro_microcatheter", "insert donor_wire through retro_microcatheter", "push donor_wire to donor_valve + 50 mm",
 			"push retro_microcatheter to channel_entry - 50 mm with donor_wire", "push retro_microcatheter to channel_entry",
@@ -107,23 +107,20 @@ func (b *builder) approach() {
 func (b *builder) follow() {
 	swap := do("pull retro_microcatheter to donor_tip - 150 mm", "insert donor_trap", "push donor_trap to donor_tip - 50 mm",
 		"inflate donor_trap on crossing_wire", "take-out retro_microcatheter", "insert swap_microcatheter over crossing_wire",
-		"push swap_microcatheter to donor_tip - 150 mm", "deflate donor_trap", "check pressure", "take-out donor_trap",
+		"push swap_microcatheter to donor_tip - 150 mm", "deflate donor_trap", "check pressure", "take-out donor_trap", "check bleed-back",
 		"push swap_microcatheter to channel_entry")
-	b.add(ProtocolStep{ID: "swap", Title: "If the microcatheter will not follow: swap it by trapping in the donor guide", As: AsSwap, Optional: true,
+	b.add(ProtocolStep{ID: "swap", Title: "If the microcatheter will not follow through the channel: swap it by trapping in the donor guide, then try again", As: AsSwap, Optional: true,
 		Do: swap, Watch: WatchBoth + "; the wire's tip", Who: second, IfFails: "a guide extension on the donor side, an anchor balloon, another channel"})
-	if b.fragile {
-		b.add(ProtocolStep{ID: "no-dilating", Title: "This channel is never dilated", Do: do("check leak"), Watch: "size counts here: blood round the heart shows late", Who: operator,
-			IfFails: "another microcatheter, another channel"})
-	} else {
+	if !b.fragile {
 		b.add(ProtocolStep{ID: "dilate", Title: "If it still will not follow: dilate the septal channel gently", As: AsCrossing, Optional: true,
-			Do: do("dilate channel"), Watch: "a balloon of 1.25 to 1.5 mm, low pressure", Who: operator, IfFails: "another channel"})
+			Do: do("dilate channel"), Watch: "a balloon of 1.25 to 1.5 mm at low pressure, the wire held still; look for a leak", Who: operator, IfFails: "another channel"})
 	}
 	if b.Finish == anatomy.GuideWiring && !b.fragile {
-		b.add(ProtocolStep{ID: "early-trap", Title: "If nothing else helps: the wire alone through the occlusion into the antegrade guide, trapped there for pull support", As: AsEarlyTrap, Optional: true,
+		b.add(ProtocolStep{ID: "early-trap", Title: "If nothing else helps: the wire alone through the occlusion into the antegrade guide, trapped there for pull support; then go on at “Trap the wire”", As: AsEarlyTrap, Optional: true,
 			Do: do("push crossing_wire to distal_cap", "push crossing_wire to recipient_ostium", "check true-lumen", "push crossing_wire to trap_end", "check two-views",
 				"insert trap_balloon", "push trap_balloon to trap", "inflate trap_balloon on crossing_wire",
-				"push retro_microcatheter to distal_cap", "deflate trap_balloon", "check pressure", "take-out trap_balloon"),
-			Watch: WatchBoth + "; the bare wire in the channel: no hard pull", Who: second, IfFails: "deflate, let the wire go slack; another channel"})
+				"push retro_microcatheter to distal_cap", "deflate trap_balloon", "check pressure", "take-out trap_balloon", "check bleed-back"),
+			Watch: WatchBoth + "; the bare SOFT wire in the channel is only held, the microcatheter is pushed", Who: second, IfFails: "deflate, let the wire go slack; another channel"})
 	}
 }
 
@@ -132,8 +129,8 @@ func (b *builder) wireGuide() {
 	where := "antegrade guide"
 	if b.Finish == anatomy.ExtensionWiring {
 		where = "extension"
-		b.add(ProtocolStep{ID: "extension", Title: "Guide extension to the wire", Do: do("insert extension", "push extension to antegrade_tip"),
-			Watch: "the collar stays in the guide; the pressure curve", Who: technician, IfFails: "less protrusion, a smaller extension"})
+		b.add(ProtocolStep{ID: "extension", Title: "Guide extension to the wire", Do: do("insert antegrade_wire", "push antegrade_wire to proximal_cap", "insert extension over antegrade_wire", "push extension to antegrade_tip", "take-out antegrade_wire", "check bleed-back"),
+			Watch: "never without a wire or balloon in front; the collar stays in the guide; the pressure curve", Who: technician, IfFails: "less protrusion, a smaller extension"})
 	}
 	target := "trap_end"
 	if b.Trapless {
@@ -141,28 +138,28 @@ func (b *builder) wireGuide() {
 	}
 	b.add(ProtocolStep{ID: "wire-guide", Title: "Wire into the " + where, Do: do("push crossing_wire to "+target, "check two-views"),
 		Watch: "the wire INSIDE the " + where + " in two views, past its first curve; count the tries aloud", Who: second,
-		IfFails: "after the agreed number of tries: extension, snare capture, tip-in"})
+		IfFails: "after the agreed number of tries (hold points): extension, snare capture, tip-in"})
 	if !b.Trapless {
 		b.add(ProtocolStep{ID: "trap", Title: "Trap the wire", Do: do("insert trap_balloon", "push trap_balloon to trap", "inflate trap_balloon on crossing_wire"),
-			Watch: "the balloon inside the " + where + ", never beyond its tip; nothing is injected on that side", Who: technician, IfFails: "a larger balloon, or the balloon further back towards the hub"})
+			Watch: "the balloon inside the " + where + ", never beyond its tip; nothing is injected on that side", Who: technician, IfFails: "a larger balloon, or further back towards the hub"})
 	}
 	b.add(ProtocolStep{ID: "berth", Title: "Microcatheter into the " + where, Do: do("push retro_microcatheter to berth"),
 		Watch: WatchBoth, Who: second,
-		IfFails: "if it stops short: the antegrade guide or an extension comes to meet it, tip-in, a longer microcatheter; never the donor guide deeper"})
-	exchange := []string{"take-out crossing_wire", "insert long_wire through retro_microcatheter", "push long_wire to antegrade_tip"}
+		IfFails: "it stops short: see “does not reach”"})
+	exchange := []string{"take-out crossing_wire", "insert long_wire through retro_microcatheter", "push long_wire to berth + 10 mm"}
 	if !b.Trapless { // the deflated balloon stays until the long wire is in: it can trap again
-		exchange = append(append([]string{"deflate trap_balloon", "check pressure"}, exchange...), "take-out trap_balloon")
+		exchange = append(append([]string{"deflate trap_balloon", "check pressure"}, exchange...), "take-out trap_balloon", "check bleed-back")
 	}
 	b.add(ProtocolStep{ID: "exchange", Title: "Change to the long wire", Do: do(exchange...),
 		Watch: "the microcatheter's hub, held still in the hand while the wire leaves; its tip stays in the " + where + "; " + WatchBoth, Who: second,
-		IfFails: "if the microcatheter slips back: stop, push the wire on again, trap it again, push the microcatheter back to its mark"})
-	b.externalise("push long_wire to out")
+		IfFails: "if the microcatheter slips back: stop; the wire that is still in it goes on again, is trapped again, the microcatheter goes back to its mark"})
+	b.externalise("check valve-off", "push long_wire to out", "check valve-on")
 }
 
 // externalise brings the long wire's end out at the antegrade hub.
 func (b *builder) externalise(actions ...string) {
 	b.add(ProtocolStep{ID: "externalise", Title: "Long wire out of the open antegrade hub", Do: do(actions...),
-		Watch: "the donor-side tail: a hand's breadth always stays out of the microcatheter's hub", Who: second, IfFails: "lead the soft end out through an introducer; no pull on a kinked end"})
+		Watch: "the donor-side tail: a hand's breadth always stays out of the microcatheter's hub", Who: second, IfFails: "lead the soft end out through an introducer; a kinked end is cut off"})
 }
 
 // capture snares the long wire in the aorta.
@@ -174,7 +171,7 @@ func (b *builder) capture() {
 		Watch: "the microcatheter's hub, held still in the hand while the wire leaves; " + WatchBoth, Who: second, IfFails: "if the microcatheter slips back: stop, push the wire on again, push the microcatheter back to its mark"})
 	b.add(ProtocolStep{ID: "snare", Title: "Snare the soft end", Do: do("insert snare", "push snare to loop", "capture long_wire with snare"),
 		Watch: "only the soft, visible end is in the loop", Who: operator, IfFails: "open, push the wire on, close again"})
-	b.add(ProtocolStep{ID: "externalise", Title: "Draw the wire out while it is fed, cut off the captured end, seat the guide", Do: do("feed long_wire to out + 50 mm with snare", "take-out snare", "cut long_wire", "seat antegrade_guide"),
+	b.add(ProtocolStep{ID: "externalise", Title: "Draw the wire out while it is fed, cut off the captured end, seat the guide", Do: do("feed long_wire to out + 50 mm with snare", "take-out snare", "cut long_wire", "seat antegrade_guide", "check valve-on"),
 		Watch: "what is fed equals what is drawn: else there is a loop; " + WatchBoth, Who: second, IfFails: "stop feeding, draw until both agree"})
 }
 
@@ -214,13 +211,13 @@ func (b *builder) park() {
 	b.add(ProtocolStep{ID: "park", Title: "Park the microcatheter: channel covered, clear of antegrade gear",
 		Do:    do(append(actions, "check parked", "release long_wire", "clip long_wire")...),
 		Watch: WatchBoth, Who: second,
-		IfFails: "channel not covered: push, both tails held; too near the distal cap: pull; no room for both: lay an antegrade wire"})
+		IfFails: "clip off, both tails held; channel not covered: push; too near the distal cap: pull; no room for both: lay an antegrade wire"})
 }
 
 // treat runs balloons and stents over a wire.
 func (b *builder) treat(over, wire, watch string, holds ...string) {
 	title := "Balloons and stents over the " + over + ", one at a time: predilate, stent, postdilate"
-	b.add(ProtocolStep{ID: "treat", Title: title, Do: do("insert treat_device over "+wire, "push treat_device to treat", "inflate treat_device", "deflate treat_device", "take-out treat_device", "expand treat_device", "check donor"),
+	b.add(ProtocolStep{ID: "treat", Title: title, Do: do("insert treat_device over "+wire, "push treat_device to treat", "check markers", "inflate treat_device", "deflate treat_device", "take-out treat_device", "check bleed-back", "expand treat_device", "check donor"),
 		Holds: append([]string{"anticoagulated"}, holds...), Watch: watch + WatchBoth, Who: second,
 		IfFails: "a smaller balloon, an extension"})
 }
@@ -241,7 +238,11 @@ func (b *builder) removeLong() {
 	b.add(ProtocolStep{ID: "re-advance", Title: "Microcatheter back into the antegrade guide", Do: do(back...),
 		Watch: WatchBoth + "; through stents only when they are fully expanded, without force", Who: second,
 		IfFails: "no force: it stays where channel and distal cap are covered, and a named person agrees before the wire leaves"})
-	b.add(ProtocolStep{ID: "remove-wire", Title: "The long wire leaves at the DONOR side only", Do: do("ease guides", "release long_wire", "take-out long_wire"),
+	leave := []string{"ease guides", "release long_wire", "take-out long_wire"}
+	if b.Finish == anatomy.ExtensionWiring {
+		leave = append(leave, "take-out extension")
+	}
+	b.add(ProtocolStep{ID: "remove-wire", Title: "The long wire leaves at the DONOR side only", Do: do(leave...),
 		Watch: "the microcatheter's hub, held still in the hand until the wire is out; " + WatchBoth, Who: second, IfFails: "stop, no force; never at the antegrade hub"})
 	b.lastLook(false)
 }
@@ -249,6 +250,10 @@ func (b *builder) removeLong() {
 // lastLook looks at the channel over a soft wire, covers it again, takes the wire out,
 // and looks once more from the channel's mouth before the microcatheter leaves.
 func (b *builder) lastLook(ease bool) {
+	coils := "coils"
+	if b.fragile {
+		coils = "coils from both sides"
+	}
 	var look []string
 	if ease {
 		look = append(look, "ease guides")
@@ -259,14 +264,14 @@ func (b *builder) lastLook(ease bool) {
 	}
 	look = append(look, "push retro_microcatheter to clear", "take-out look_wire", "pull retro_microcatheter to channel_entry", "inject donor", "check leak", "take-out retro_microcatheter")
 	b.add(ProtocolStep{ID: "last-look", Title: "The last look: channel, over a soft wire, and once more before the microcatheter leaves", As: AsLastLook, Do: do(look...), Holds: []string{"donor-look"},
-		Watch: "coils and their microcatheter in hand; " + WatchBoth, Who: second,
-		IfFails: "a leak: cover it again over the wire, wait, inject again; if it goes on, the script below"})
+		Watch: "the soft wire stands still while the microcatheter moves; coils and their microcatheter in hand; " + WatchBoth, Who: second,
+		IfFails: "a leak while the wire is in: microcatheter forward over it, wait, inject again; after that: it stays at the mouth, soft wire in again, else " + coils})
 }
 
 // tipIn catches the retrograde wire in an antegrade microcatheter.
 func (b *builder) tipIn() {
 	b.add(ProtocolStep{ID: "tip-in", Title: "Retrograde wire into the antegrade microcatheter", Do: do("insert antegrade_microcatheter", "push antegrade_microcatheter to antegrade_tip", "push crossing_wire to tip_depth", "check two-views"),
-		Watch: "in the guide's curve, where the wire hugs the wall; count the tries aloud", Who: second, IfFails: "after the agreed number of tries: extension, snare capture"})
+		Watch: "in the guide's curve, where the wire hugs the wall; count the tries aloud", Who: second, IfFails: "after the agreed number of tries (hold points): extension, snare capture"})
 	take := []string{"sight retro_microcatheter at distal_cap", "pull retro_microcatheter to clear", "push antegrade_microcatheter to landing"}
 	b.add(ProtocolStep{ID: "take-over", Title: "Antegrade microcatheter over the wire to the landing zone", Do: do(take...),
 		Watch: "the two tips: hands slow; " + WatchBoth, Who: second, IfFails: "tips jammed: see “gear meets gear”; the wire is not given up"})

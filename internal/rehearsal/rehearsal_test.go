@@ -375,7 +375,7 @@ var mutants = []mutant{
 		unhold("anticoagulated")(p)
 		stepOf(p, "treat").Holds = append(stepOf(p, "treat").Holds, "anticoagulated")
 	}, "", "anticoagulated", ""},
-	{"the extension is forgotten", ext, onR, sept, without("extension"), "remove-wire", "remove-covered", ""}, // the berth was reckoned from its tip
+	{"the extension is forgotten", ext, onR, sept, without("extension"), "remove-wire", "remove-covered", "role"}, // the berth was reckoned from its tip
 	{"the dual-lumen runs past the landing zone into the microcatheter", gw, onA, sept, swapFor("lay", "push dual_lumen to landing", "push dual_lumen to lo - 5 mm"), "lay", "no-contact", "rail-device"},
 	{"the antegrade wire is not extended: its tail disappears", gw, onA, sept, drop("lay", "extend antegrade_wire"), "lay", "hub-out", ""},
 }

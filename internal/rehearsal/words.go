@@ -14,7 +14,7 @@ type harm struct{ harm, out string }
 // harms of the rules. Common practice, no source, where rail.Rules names none.
 var harms = map[string]harm{
 	"cover":           {"cut the channel: a bare wire under tension perforates a septal or epicardial channel", "stop pulling; push the microcatheter forward over the wire until it covers the channel again, then inject and look"},
-	"no-contact":      {"lock the two tips together on the wire; getting them out has taken open-heart surgery", "stop; neither is pulled against the other: the microcatheter is pushed while the antegrade device is drawn back, at one rate, towards the antegrade guide"},
+	"no-contact":      {"lock the two tips together on the wire; getting them out has taken open-heart surgery", "stop; neither is pulled against the other; the clip comes off, both go as one unit into the antegrade guide, the microcatheter pushed as far as the device is drawn; there they are parted"},
 	"pinned":          {"push the microcatheter out of line, wire and microcatheter buckle in the aorta or under the ostial plaque", "draw it back out of the guide, trap or snare the wire, then push"},
 	"trap-state":      {"kink or break the wire, or send a pressure wave into the coronary", "deflate, see the pressure come back, then go on"},
 	"clipped":         {"draw the donor-side tail into the body", "stop; clip the tail behind the microcatheter's hub"},
@@ -87,7 +87,7 @@ func sentence(a Action, kit gear.Kit, says func(rail.Place) string) string {
 	case TakeOut:
 		switch {
 		case a.What == string(gear.LongWire):
-			return "PULL " + what + " out at the DONOR valve; the antegrade tail is let go and follows in."
+			return "PULL " + what + " out at the DONOR valve; the antegrade end, its kinks cut off, follows in."
 		case bodies[gear.Role(a.What)].donor:
 			return "PULL " + what + " out at the donor valve."
 		}
@@ -146,12 +146,18 @@ func sentence(a Action, kit gear.Kit, says func(rail.Place) string) string {
 		"curves":     "See both pressure curves, undamped.",
 		"donor":      "Look at the donor artery, little contrast: flow, spasm, thrombus, dissection.",
 		"result":     "See flow, both ends of every stent, no leak; imaging where it is to hand.",
+		"heparin":    "Heparin now (____ units, given by ____); its clotting time before the next step.",
+		"bleed-back": "BLEED BACK that guide before anything is injected into it.",
+		"valve-off":  "Take the valve off the antegrade hub.",
+		"valve-on":   "Valve back on over the wire, BLEED BACK before anything is injected.",
+		"markers":    "SEE its markers in two views, clear of other gear; the operator says INFLATE.",
+		"guides-out": "Guides out, each over a soft wire.",
 		"parked":     "SEE the tip: beyond the channel's exit, and short of the distal cap with room for gear.",
 		"two-views":  "See the wire inside in two views.",
-		"true-lumen": "Confirm the true lumen: wire tip free, two views.",
+		"true-lumen": "Confirm the true lumen: wire tip free in two views; in doubt a donor injection or imaging.",
 		"leak":       "Look along the channel for a leak.",
 		"ostia":      "Look at both ostia and the aortic root.",
-		"echo":       "Look at the pericardium by echo, and again after 30 to 60 minutes.",
+		"echo":       "Echo of the pericardium now; again after 30 to 60 minutes (by ____).",
 		"access":     "Close the access sites and look at them.",
 	}[a.What]
 }

@@ -30,7 +30,7 @@ import (
 type Card struct {
 	Case     string
 	Title    string   // route, finish, wire to treat over
-	Verdict  string   // "WORKS ON PAPER"
+	Verdict  string   // "LENGTHS FIT": of lengths and lumens, no more
 	Chance   string   // probability in words, with what it stands on
 	Failing  []string // what fails or is tight, with the figures
 	Notice   string
@@ -120,7 +120,7 @@ func NewCard(of *anatomy.Case, p *plan.Plan, others []*plan.Plan, rules *house.R
 			access = of.AccessOf(&of.Routes[i])
 		}
 	}
-	c := &Card{Case: of.Code, Verdict: strings.ToUpper(p.Verdict.String()) + " ON PAPER", Notice: plan.Notice, Chance: chance(p),
+	c := &Card{Case: of.Code, Verdict: verdictWords[p.Verdict], Notice: plan.Notice, Chance: chance(p),
 		Title: p.Route + " (" + string(p.Channel.Kind) + "): " + FinishWords(p.Finish) + ", " + OverWords(p.TreatOver)}
 	c.Failing = failing(p)
 	c.Team = team(of)
@@ -134,11 +134,15 @@ func NewCard(of *anatomy.Case, p *plan.Plan, others []*plan.Plan, rules *house.R
 	c.Holds = holds(rules)
 	c.Access = accessRows(access, p)
 	c.Channels = channels(p, others)
-	c.Bailout = bailout()
+	c.Bailout = bailout(p)
 	c.WhatIf = whatIf(p, rules)
 	c.Cautions = cautions(p)
 	return c
 }
+
+// verdictWords say on the card what a verdict is of.
+var verdictWords = map[verdict.Verdict]string{verdict.Works: "LENGTHS FIT", verdict.Tight: "LENGTHS ARE TIGHT",
+	verdict.Fails: "DO NOT START: DOES NOT FIT", verdict.Unknown: "NOT KNOWN WHETHER IT FITS"}
 
 // FinishWords says a finish in words.
 func FinishWords(f anatomy.Finish) string {
@@ -198,7 +202,24 @@ func failing(p *plan.Plan) []string {
 			list = append(list, fmt.Sprintf("%s %s: %+.0f ± %.0f mm", rail.SaysOf(m.ID), m.Verdict, float64(m.Mean), float64(m.SD)))
 		}
 	}
-	return append(list, broken(p)...)
+	return append(append(list, broken(p)...), mends(p)...)
+}
+
+// mostMends is how many of the changes that would mend a plan stand on its card.
+const mostMends = 3
+
+// mends lists what would mend a plan that fails, what changes least first.
+func mends(p *plan.Plan) []string {
+	if p.Verdict != verdict.Fails {
+		return nil
+	}
+	var list []string
+	for _, r := range p.Remedies {
+		if len(list) < mostMends && !slices.Contains(list, "would mend it: "+r.Says) {
+			list = append(list, "would mend it: "+r.Says)
+		}
+	}
+	return list
 }
 
 // broken lists each rule that blocks once: at the first step that breaks it, and how
@@ -296,10 +317,16 @@ func markRows(p *plan.Plan) []MarkRow {
 	var rows []MarkRow
 	at := map[string]int{}
 	for i, s := range p.Steps {
+		if blocked(s) != "" {
+			break
+		}
 		for _, m := range s.Marks {
 			row := MarkRow{Donor: rehearsal.DonorSide(m.Role), Steps: fmt.Sprint(i + 1), Item: shaft(m), Place: m.Place, Shows: cm(m.Shows, m.SD)}
 			if m.Place == parkedPlace {
 				row = parked(row, p.Axis.Park)
+			}
+			if it := p.Kit[gear.TreatDevice]; m.Role == gear.TreatDevice && it != nil && it.Shaft.Known() {
+				row.Place += fmt.Sprintf(" with THIS device; another: its shaft less %.1f cm", float64(it.Shaft.Value-m.Shows)/10)
 			}
 			key := row.Item + row.Shows
 			j, seen := at[key]
@@ -389,7 +416,7 @@ const Bullet = "■"
 var holdWords = map[string]string{
 	"anticoagulated": "clotting time at target, aloud",
 	"bailout-ready":  "bail-out gear in the room, aloud",
-	"donor-look":     "donor look in time",
+	"donor-look":     "a donor look that is recent",
 }
 
 func stepRows(p *plan.Plan) []StepRow {
@@ -403,16 +430,29 @@ func stepRows(p *plan.Plan) []StepRow {
 			}
 			holds = append(holds, words)
 		}
+		if says := blocked(s); says != "" {
+			return append(rows, StepRow{Number: i + 1, Title: shorter(s.Title), Does: []string{"CAN'T BE DONE: " + says}, Watch: "nobody starts on this plan", IfFails: "see above what would mend it; the steps from here on are not printed"})
+		}
 		rows = append(rows, StepRow{Number: i + 1, Optional: optional(s), Title: shorter(s.Title), Does: does(s),
 			Holds: strings.Join(holds, "; "), Watch: strings.ReplaceAll(s.Who, "second operator", "second") + ": " + shorter(s.Watch), IfFails: shorter(s.IfFails)})
 	}
 	return rows
 }
 
+// blocked says why a step that is sure to come can't be done, "" where it can.
+func blocked(s rehearsal.Step) string {
+	for _, f := range s.Findings {
+		if f.Severity == verdict.Blocks && !optional(s) {
+			return strings.ReplaceAll(f.Says, "_", " ")
+		}
+	}
+	return ""
+}
+
 // does gives a step's actions. Of a step that may not be needed its title, its marks and
 // its watch are enough on the card: the plan has it in full.
 func does(s rehearsal.Step) []string {
-	if optional(s) {
+	if optional(s) && s.ID != "swap" {
 		return nil
 	}
 	return short(s.Does)
@@ -421,7 +461,8 @@ func does(s rehearsal.Step) []string {
 // shorter says the words that come again and again in the card's short form.
 var shorter = strings.NewReplacer(rehearsal.WatchBoth, Both, "the retrograde microcatheter", "MC", "the microcatheter's", "MC's",
 	"retrograde microcatheter", "MC", "the microcatheter", "MC", "the crossing wire", "crossing wire", "the long wire", "long wire", "the balloon or stent", "device", "the donor-side trapping balloon", "donor trap", "the new microcatheter", "new MC", "the trap balloon", "trap balloon",
-	"back to ", "to ", "Look at the donor artery, little contrast: flow, spasm, thrombus, dissection", "Donor look", "Confirm that the trap is deflated and the pressure is back", "Trap deflated, pressure back: CONFIRM", "Confirm the true lumen: wire tip free, two views", "True lumen: tip free, two views").Replace
+	"back to ", "to ", "Look at the donor artery, little contrast: flow, spasm, thrombus, dissection", "Donor look", "Confirm that the trap is deflated and the pressure is back", "Trap deflated, pressure back: CONFIRM", "Confirm the true lumen: wire tip free in two views; in doubt a donor injection or imaging", "True lumen: tip free in two views; in doubt donor injection, imaging",
+	"BLEED BACK that guide before anything is injected into it", "BLEED BACK", "BLEED BACK before anything is injected", "BLEED BACK").Replace
 
 // items are the ids in brackets that stand in the kit.
 var items = regexp.MustCompile(` \([^)]*\)`)

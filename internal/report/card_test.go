@@ -89,7 +89,7 @@ func TestCardHoldsWhatTheRoomNeeds(t *testing.T) {
 	words := everything(c)
 	for _, want := range []string{
 		"DONOR side only", "CLIPPED", "second operator", "donor guide 1 cm deeper: show 1 cm more", "Antegrade syringe",
-		"Clotting time", "analyser", "unverified", "Donor look", "Contrast limit", "Dose limit", "ST change", "tamponade", "called out by", "Tip seen at the distal cap", "Pericardial set", "Surgeon", "Coil with ITS microcatheter",
+		"Clotting time", "analyser", "unverified", "Donor look", "BLEED BACK", "Contrast limit", "Dose limit", "ST change", "tamponade", "called out by", "Tip seen at the distal cap", "Pericardial set", "Surgeon", "Coil with ITS microcatheter",
 		"Covered stents per guide", "radial", "curve right", "side holes", "second (septal)", "MC does not reach", "Septal channel bleeds", "Gear meets gear",
 		"A guide dives", "Pressure falls", "licensed practitioners", "PUSH", "PULL", "in the antegrade guide",
 	} {
@@ -152,8 +152,8 @@ func TestMarksAreTheSteps(t *testing.T) {
 	}
 }
 
-// TestFailingCard: a rule that many steps break stands once, with its first step; a mark
-// that can't be set is no negative figure.
+// TestFailingCard: a rule that many steps break stands once, with its first step; the
+// steps end where one can't be done, with what would mend it; no mark is negative.
 func TestFailingCard(t *testing.T) {
 	in := inputs(anatomy.Septal, anatomy.GuideWiring)
 	in.Case.Routes = in.Case.Routes[:1]
@@ -169,7 +169,7 @@ func TestFailingCard(t *testing.T) {
 		}
 	}
 	words := everything(c)
-	if c.Verdict != "FAILS ON PAPER" || hub != 1 || !strings.Contains(words, "CAN'T: ") || strings.Contains(words, " -") && regexp.MustCompile(`-\d+\.\d cm`).MatchString(words) {
+	if c.Verdict != "DO NOT START: DOES NOT FIT" || hub != 1 || !strings.Contains(words, "CAN'T BE DONE: ") || !strings.Contains(words, "would mend it: ") || strings.Contains(words, " -") && regexp.MustCompile(`-\d+\.\d cm`).MatchString(words) {
 		t.Errorf("%s, %d lines, %v", c.Verdict, hub, c.Failing)
 	}
 }
@@ -180,7 +180,7 @@ func TestUnknownCard(t *testing.T) {
 	in.Case.Routes = in.Case.Routes[:1]
 	in.Case.Routes[0].Legs[0].Length = unit.Measured[unit.Length]{State: unit.Unknown}
 	c, _ := cardOf(t, in)
-	if c.Verdict != "UNKNOWN ON PAPER" || c.Rail != nil || len(c.Marks) != 0 || !strings.Contains(strings.Join(c.Failing, "\n"), "donor_run") || !strings.Contains(c.Chance, "probability unknown") {
+	if c.Verdict != "NOT KNOWN WHETHER IT FITS" || c.Rail != nil || len(c.Marks) != 0 || !strings.Contains(strings.Join(c.Failing, "\n"), "donor_run") || !strings.Contains(c.Chance, "probability unknown") {
 		t.Errorf("%s, %v, %v, %v", c.Verdict, c.Rail, c.Marks, c.Failing)
 	}
 }

@@ -25,7 +25,7 @@ func team(c *anatomy.Case) []Blank {
 		arteries.Known = fmt.Sprintf("occlusion in segment %d", c.Target.Segment)
 	}
 	return []Blank{
-		{Label: "Team", Fields: []string{"operator", "second", "technician", "says yes when a step asks"}},
+		{Label: "Team", Fields: []string{"operator", "second", "technician", "gives the yes that a step asks for"}},
 		arteries,
 		{Label: "Allergy", Fields: []string{""}},
 		kidney,
@@ -89,12 +89,13 @@ func holds(rules *house.Rules) []Blank {
 		known += " (common practice, unverified)"
 	}
 	return []Blank{
-		{"Clotting time", known, []string{"analyser", "last value", "at"}},
+		{"Clotting time", known, []string{"local target", "analyser", "value", "at"}},
 		{"Donor look", fmt.Sprintf("flow, spasm, thrombus, dissection, little contrast; after every exchange and every %.0f min", rules.Float(house.DonorLook)), []string{"last at", "next at"}},
 		{"Contrast limit", "", []string{"mL", "called out by"}},
 		{"Dose limit, reference air kerma", "", []string{"Gy", "called out by"}},
 		{"Tries to wire the guide", fmt.Sprintf("change technique after %.0f", rules.Float(house.Attempts)), []string{"count"}},
 		{"Tip seen at the distal cap", "", []string{"shows", "parked at"}},
+		{"Retrograde attempt stops", "", []string{"at", "called out by"}},
 	}
 }
 
@@ -163,14 +164,25 @@ func channels(p *plan.Plan, others []*plan.Plan) []string {
 }
 
 // bailout are the blanks to fill in before the channel is crossed.
-func bailout() []Blank {
+func bailout(p *plan.Plan) []Blank {
 	return []Blank{
+		{"Second wire down the donor artery", secondWire(p), []string{"yes or no"}},
 		{"Coil with ITS microcatheter", "", []string{"coil", "microcatheter"}},
 		{"Covered stents per guide", "", []string{"donor", "antegrade"}},
 		{"Pericardial set", "", []string{"where"}},
 		{"Echo", "", []string{"machine", "who"}},
 		{"Surgeon", "", []string{"number"}},
 	}
+}
+
+// secondWire says whether a second wire fits beside the microcatheter in the donor guide.
+func secondWire(p *plan.Plan) string {
+	for _, m := range p.Axis.Margins {
+		if m.ID == "fit.donor_guide.second_wire" && m.Known() {
+			return fmt.Sprintf("%+.2f mm to spare beside MC", float64(m.Mean))
+		}
+	}
+	return ""
 }
 
 // whatIf is the box for when it goes wrong. The scripts are common practice, no source;
@@ -180,16 +192,16 @@ func whatIf(p *plan.Plan, rules *house.Rules) []WhatIf {
 	if k := p.Channel.Kind; k == anatomy.Epicardial || k == anatomy.Atrial {
 		bleed = WhatIf{"Epicardial channel bleeds", "Cover it AT ONCE, suction on MC, echo, pericardial set open. Goes on: coils from BOTH sides, beyond the hole first, then before it."}
 	}
-	gap := fmt.Sprintf("STOP. Neither is pulled against the other. Both go towards the antegrade guide at one rate: MC pushed, antegrade device drawn back, until they part. Keep %.0f mm, wish %.0f mm.", float64(rules.Length(house.Gap)), float64(rules.Length(house.GapWish)))
+	gap := fmt.Sprintf("STOP. Neither is pulled against the other. Clip off; BOTH as one unit into the antegrade guide, MC pushed as far as the device is drawn; part them there. Keep %.0f mm, aim for %.0f mm.", float64(rules.Length(house.Gap)), float64(rules.Length(house.GapWish)))
 	return []WhatIf{
 		{"MC does not reach", "The antegrade guide or an extension comes to meet it; tip-in; a longer microcatheter by trapping. NEVER the donor guide deeper."},
 		bleed,
-		{"Perforation, tamponade", "Balloon up AT ONCE at or before the leak, low pressure, and left up. Echo, pericardial set, surgeon's number. No more heparin; then covered stent, coils. Wires stay in."},
-		{"Donor artery: ST change, chest pain, damped curve", "STOP pushing. Ease the donor guide, inject the donor once, little. Thrombus: clotting time now. Dissection: the wire stays in, stent it. Flow not back: the retrograde gear comes out, channel covered until the wire is out."},
+		{"Perforation, tamponade", "The balloon that is nearest up AT ONCE at or before the leak, low pressure, left up. Echo; pressure falls: drain, call the surgeon. No more heparin; then covered stent, coils. Wires stay in."},
+		{"Donor artery: ST change, chest pain, damped curve", "STOP pushing. Ease the donor guide until the curve is back and blood comes back freely; only then one small injection. Thrombus: heparin as ordered, clotting time, aspirate. Dissection: a wire down the donor artery first; the retrograde gear is planned out before a stent crosses the channel's mouth."},
 		{"Gear meets gear", gap},
-		{"Wire kinked, gear stuck", "No force, no more turns. Ease both guides. MC up to the place as a sleeve, then back in line. Not free after the agreed tries: stop, second opinion, surgeon's number."},
+		{"Wire kinked, gear stuck", "No force, no more turns. Ease both guides. MC up to the place as a sleeve, then back in line. Not free: stop, second opinion, surgeon's number."},
 		{"A guide dives", "Stop the pull, let the wire go slack, draw that guide back a little, look at its ostium in two views."},
-		{"Pressure falls", "Which curve? One: ease THAT guide a little, wire in, see it come back. Both: echo at once (tamponade), one donor injection (thrombus, dissection), access sites. No gear is pulled out meanwhile."},
+		{"Pressure falls", "Which curve? One: ease THAT guide a little, wire in, see it come back, before any injection. Both: echo at once (tamponade), access sites, then one small donor injection. No gear is pulled out meanwhile."},
 	}
 }
 
@@ -198,7 +210,8 @@ func cautions(p *plan.Plan) []string {
 	list := []string{
 		"At every PULL somebody watches the OTHER guide.",
 		"Antegrade syringe: no injection while a wire is trapped there; none after a dissection until the lumen is stented and flows.",
-		"Reading marks: donor guide 1 cm deeper: show 1 cm more on every donor-side shaft (1 cm further out: 1 cm less). It is how to read, never an order to move a guide.",
+		"Reading marks: donor guide 1 cm deeper: show 1 cm more on every donor-side shaft, but not where the place is counted from that guide's own tip. Antegrade guide 1 cm deeper: 1 cm more on antegrade-side shafts, and on MC inside that guide. Never an order to move a guide. After the guides are eased marks only help: SEE.",
+		"After anything leaves a guide or its hub was open: BLEED BACK before the next injection.",
 	}
 	if k := p.Channel.Kind; k == anatomy.Epicardial || k == anatomy.Atrial {
 		list = append(list, "Epicardial or atrial channel: never dilated, never a bare long or stiff wire.")

@@ -12,6 +12,26 @@ type sheet struct {
 	draw.Canvas
 	x, y, w float64
 	size    float64 // of the letters, mm
+	cols    *column // nil: the sheet has no end
+}
+
+// column says where a sheet ends and the next column begins.
+type column struct {
+	top, bottom float64
+	used        int // columns so far
+}
+
+// feed goes down, to the next column where this one ends. Beyond the last column
+// nothing is drawn.
+func (s *sheet) feed(h float64) {
+	s.y += h
+	if c := s.cols; c != nil && s.y > c.bottom {
+		c.used++
+		s.x, s.y = s.x+columnW+gutter, c.top+h
+		if c.used > columns {
+			s.Canvas = newNothing()
+		}
+	}
 }
 
 // lead is the distance of lines in parts of the letters' size.
@@ -37,14 +57,14 @@ type run struct {
 
 // para writes runs one after another, broken into lines; later lines are set in.
 func (s *sheet) para(in float64, runs ...run) {
+	s.feed(s.size * lead)
 	x, first := s.x, true
-	s.y += s.size * lead
 	space := s.TextWidth(" ", s.style(false))
 	for _, r := range runs {
 		for _, word := range strings.Fields(r.text) {
 			w := s.TextWidth(word, s.style(r.bold))
 			if !first && x+w > s.x+s.w {
-				s.y += s.size * lead
+				s.feed(s.size * lead)
 				x = s.x + in
 			}
 			s.Text(x, s.y, word, s.style(r.bold))

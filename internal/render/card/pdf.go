@@ -20,7 +20,7 @@ const (
 	pageW, pageH = 210.0, 297.0
 	edge         = 8.0
 	inW, inH     = pageW - 2*edge, pageH - 2*edge
-	railH        = 38.0
+	railH        = 35.0
 )
 
 // Letters are between these sizes, in mm of the font's em: the largest that lets all fit
@@ -157,30 +157,31 @@ func compose(c draw.Canvas, card *report.Card, size float64) float64 {
 	return inH
 }
 
-// block is a piece of the card that is not broken over two columns.
-type block func(s *sheet)
+// block is a piece of the card: kept in one column, or one whose lines may run on in the
+// next.
+type block struct {
+	write  func(s *sheet)
+	breaks bool
+}
 
 // flow puts blocks into columns from a height on, and returns how many columns they
-// need. Beyond the last column nothing is drawn.
+// need.
 func flow(c draw.Canvas, y, size float64, list []block) (used int) {
-	measure := newNothing()
-	at, used := y, 1
+	s := &sheet{Canvas: c, y: y, w: columnW, size: size, cols: &column{top: y, bottom: inH, used: 1}}
 	for _, b := range list {
-		m := &sheet{Canvas: measure, y: at, w: columnW, size: size}
-		if b(m); m.y > inH && at > y {
-			used, at = used+1, y
+		if !b.breaks {
+			m := &sheet{Canvas: newNothing(), y: s.y, w: columnW, size: size}
+			if b.write(m); m.y > inH && s.y > y {
+				s.feed(inH)
+				s.y = y
+			}
 		}
-		canvas := c
-		if used > columns {
-			canvas = measure
-		}
-		s := &sheet{Canvas: canvas, x: float64(used-1) * (columnW + gutter), y: at, w: columnW, size: size}
-		b(s)
-		if at = s.y; at > inH { // one block alone is deeper than a column
-			return columns + 1
-		}
+		b.write(s)
 	}
-	return used
+	if s.y > inH {
+		return columns + 1
+	}
+	return s.cols.used
 }
 
 // header writes what the card is of, its verdict, who is who, and what does not simply
@@ -200,7 +201,8 @@ func header(c draw.Canvas, card *report.Card, size float64) float64 {
 	for _, f := range card.Failing {
 		s.para(3, run{"! " + f, true})
 	}
-	s.blanks(card.Team)
+	s.blanks(card.Team[:min(1, len(card.Team))])
+	s.blanks(card.Team[min(1, len(card.Team)):])
 	s.y += 1
 	c.Line(0, s.y, inW, s.y, draw.Stroke{Width: 0.7})
 	return s.y
@@ -216,14 +218,14 @@ func capital(text string) string {
 // blocks is the card below the picture, in the order in which it is read.
 func blocks(card *report.Card) []block {
 	var list []block
-	add := func(b block) { list = append(list, b) }
-	add(func(s *sheet) {
+	add := func(breaks bool, write func(*sheet)) { list = append(list, block{write, breaks}) }
+	add(false, func(s *sheet) {
 		s.head("Steps")
 		s.para(2, run{report.Both, true}, run{"= watch " + report.BothMeans + ".", false}, run{report.Short + ".", false})
 	})
 	for _, st := range card.Steps {
-		add(func(s *sheet) { actions(s, st) })
-		add(func(s *sheet) { watches(s, st) })
+		add(true, func(s *sheet) { actions(s, st) })
+		add(true, func(s *sheet) { watches(s, st) })
 	}
 	titled(&list, "What if", card.WhatIf, func(s *sheet, w report.WhatIf) { s.para(2, run{w.If + ":", true}, run{w.Then, false}) })
 	titled(&list, "Never forget", card.Cautions, func(s *sheet, text string) { s.para(2, run{report.Bullet, true}, run{text, true}) })
@@ -231,7 +233,7 @@ func blocks(card *report.Card) []block {
 	marks(&list, card.Marks)
 	kit(&list, card)
 	if len(card.Sections) > 0 {
-		add(func(s *sheet) {
+		add(false, func(s *sheet) {
 			s.head("Tightest lumens, to one scale")
 			small := draw.Shrunk(s.Canvas, s.x, s.y+0.6, sectionShrink)
 			s.y += 0.6 + sectionShrink*drawSections(small, 0, 0, s.w/sectionShrink, card)
@@ -250,12 +252,12 @@ func blocks(card *report.Card) []block {
 // titled adds a list under a heading that stays with its first line.
 func titled[T any](list *[]block, head string, items []T, write func(*sheet, T)) {
 	for i, it := range items {
-		*list = append(*list, func(s *sheet) {
+		*list = append(*list, block{write: func(s *sheet) {
 			if i == 0 {
 				s.head(head)
 			}
 			write(s, it)
-		})
+		}})
 	}
 }
 
@@ -285,15 +287,15 @@ func letter(i int) string { return string(rune('a'+i)) + ")" }
 
 func marks(list *[]block, rows []report.MarkRow) {
 	for i, m := range rows {
-		*list = append(*list, func(s *sheet) {
+		*list = append(*list, block{write: func(s *sheet) {
 			if i == 0 {
-				s.head("Marks: what shows outside the valve")
+				s.head("Marks: from the valve's outer face to the hub's strain relief")
 			}
 			if i == 0 || rows[i-1].Donor != m.Donor {
 				s.para(0, run{valve(m.Donor), true})
 			}
 			s.row([]float64{s.w * 0.13, s.w * 0.17, s.w * 0.25, s.w * 0.45}, []run{{m.Steps, false}, {m.Item, false}, {m.Shows, true}, {m.Place, false}})
-		})
+		}})
 	}
 }
 
@@ -308,15 +310,15 @@ func kit(list *[]block, card *report.Card) {
 	titled(list, "Open", card.Kit, func(s *sheet, k report.KitRow) {
 		s.row([]float64{s.w * 0.31, s.w * 0.25, s.w * 0.44}, []run{{k.Role, false}, {k.Item, true}, {k.Size, false}})
 	})
-	*list = append(*list, func(s *sheet) { s.blank(card.Extra.Label, card.Extra.Known, card.Extra.Fields) })
+	*list = append(*list, block{write: func(s *sheet) { s.blank(card.Extra.Label, card.Extra.Known, card.Extra.Fields) }})
 }
 
 func next(list *[]block, channels []string) {
 	titled(list, "If this way fails, next", channels, func(s *sheet, ch string) { s.para(2, run{report.Bullet, true}, run{ch, false}) })
 	if len(channels) == 0 {
-		*list = append(*list, func(s *sheet) {
+		*list = append(*list, block{write: func(s *sheet) {
 			s.head("If this way fails, next")
 			s.blank("No other route in the case", "", []string{"next"})
-		})
+		}})
 	}
 }
