@@ -79,13 +79,15 @@ var traitsOf = map[gear.Role][]trait{
 }
 
 // trapBound are the roles that the place of a trap in an extension finish hangs on.
-var trapBound = []gear.Role{gear.DonorGuide, gear.AntegradeGuide, gear.RetroMicrocatheter, gear.CrossingWire, gear.TrapBalloon, gear.ExtensionRole}
+var trapBound = []gear.Role{gear.AntegradeGuide, gear.CrossingWire, gear.TrapBalloon, gear.ExtensionRole}
 
-// traits are those of a role in a finish.
-func traits(role gear.Role, finish anatomy.Finish) []trait {
+// traits are those of a role in a finish; where one guide serves both sides the donor
+// guide is the antegrade one too.
+func traits(role gear.Role, finish anatomy.Finish, shared bool) []trait {
 	list := slices.Clone(traitsOf[role])
+	bound := slices.Contains(trapBound, role) || shared && role == gear.DonorGuide
 	for i := range list {
-		if finish == anatomy.ExtensionWiring && slices.Contains(trapBound, role) {
+		if finish == anatomy.ExtensionWiring && bound {
 			list[i].way = same
 		}
 	}
@@ -140,8 +142,8 @@ func dominates(list []trait, a, b *gear.Item) bool {
 // prune leaves out what is dominated. sharing is how many roles of the plan could take
 // such an item: the dominating one must be there for all of them, and not become the
 // last of its kind by it.
-func prune(role gear.Role, finish anatomy.Finish, sharing int, items []*gear.Item) []*gear.Item {
-	list := traits(role, finish)
+func prune(role gear.Role, finish anatomy.Finish, shared bool, sharing int, items []*gear.Item) []*gear.Item {
+	list := traits(role, finish, shared)
 	if len(list) == 0 {
 		return items
 	}

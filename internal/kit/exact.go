@@ -1,11 +1,14 @@
 package kit
 
 import (
+	"cmp"
 	"context"
 	"encoding/binary"
 	"math"
 	"slices"
+	"sync"
 
+	"backroad/internal/anatomy"
 	"backroad/internal/gear"
 	"backroad/internal/house"
 	"backroad/internal/rail"
@@ -41,7 +44,7 @@ type search struct {
 	*problem
 	ctx     context.Context
 	plain   bool
-	enough  func(*score) bool  // stop at the first kit for which it holds; nil: never
+	enough  func(*score) bool  // stop at the first kit for which it holds, leaving out what can't come to it; nil: never
 	forced  map[int]*gear.Item // roles that take one item only
 	pick    []int
 	best    []int // nil: nothing yet
@@ -81,6 +84,10 @@ func (s *search) descend(role int) error {
 	}
 	children := make([]child, 0, len(s.offer[role]))
 	only, forced := s.forced[role]
+	var rest tally // of the rows that do not ask for this role
+	if !s.plain {
+		rest = s.add(nothing, s.others[role], s.pick)
+	}
 	for n, it := range s.offer[role] {
 		if forced && it != only {
 			continue
@@ -91,7 +98,7 @@ func (s *search) descend(role int) error {
 		}
 		c := child{n: n}
 		if !s.plain {
-			c.bound = s.bound(s.pick)
+			c.bound = s.scoreOf(s.add(rest, s.touching[role], s.pick), s.pick)
 		}
 		children = append(children, c)
 	}
@@ -104,12 +111,19 @@ func (s *search) descend(role int) error {
 		children = append(children, c)
 	}
 	slices.SortStableFunc(children, func(a, b child) int { return a.bound.compare(&b.bound) })
-	for _, c := range children {
-		if s.done {
-			break
-		}
+	for len(children) > 0 && !s.done {
+		c := children[0]
+		children = children[1:]
 		if !s.plain && s.best != nil && c.bound.compare(&s.score) >= 0 {
 			break
+		}
+		if s.pick[role] = c.n; s.postpone(role, &c) { // it is worth less than it seemed
+			at, _ := slices.BinarySearchFunc(children, c, func(a, b child) int { return a.bound.compare(&b.bound) })
+			children = slices.Insert(children, at, c)
+			continue
+		}
+		if s.enough != nil && !s.enough(&c.bound) {
+			continue
 		}
 		s.pick[role] = c.n
 		if err := s.descend(role + 1); err != nil {
@@ -126,6 +140,19 @@ const (
 	open  = -1
 	empty = -2
 )
+
+// postpone asks, once both guides are picked, whether another finish is possible with
+// them; where it is not, the candidate takes its place anew.
+func (s *search) postpone(role int, c *child) bool {
+	if s.falls == nil || s.plain || c.n == empty || s.roles[role] != gear.DonorGuide && s.roles[role] != gear.AntegradeGuide {
+		return false
+	}
+	if _, ok := s.guides(s.pick); !ok || s.falls.ask(s.problem, s.pick) == c.bound[s.at[LevelFallback]] {
+		return false
+	}
+	c.bound[s.at[LevelFallback]] = 1
+	return true
+}
 
 // wasteful reports whether a role is empty although an item for it is left.
 func (s *search) wasteful() bool {
@@ -173,36 +200,53 @@ func (p *problem) lacks(pick []int) bool {
 	return false
 }
 
-// bound is the best score that a pick can come to, each level by itself.
-func (p *problem) bound(pick []int) score {
-	var s score
-	p.unary(&s, pick)
-	all := ideal
-	reach, spare := math.Inf(1), math.Inf(1)
-	fails, bails := 0, 0
-	for i := range p.rows {
-		r := &p.rows[i]
+// tally is what a number of rows come to.
+type tally struct {
+	verdict      verdict.Verdict
+	p            float64
+	reach, spare float64
+	fails, bails int
+}
+
+// nothing is the tally of no rows.
+var nothing = tally{p: 1, reach: math.Inf(1), spare: math.Inf(1)}
+
+// add counts some rows in.
+func (p *problem) add(t tally, rows []int, pick []int) tally {
+	for _, n := range rows {
+		r := &p.rows[n]
 		a := p.best(r, pick)
 		if r.bail != nil {
 			if a.bail {
-				bails++
+				t.bails++
 			}
 			continue
 		}
-		all.verdict, all.p = verdict.Worst(all.verdict, a.verdict), min(all.p, a.p)
-		fails += a.fails
+		t.verdict, t.p, t.fails = verdict.Worst(t.verdict, a.verdict), min(t.p, a.p), t.fails+int(a.fails)
 		if r.fit {
-			spare = min(spare, a.mean)
+			t.spare = min(t.spare, a.mean)
 		} else {
-			reach = min(reach, a.mean)
+			t.reach = min(t.reach, a.mean)
 		}
 	}
+	return t
+}
+
+// bound is the best score that a pick can come to, each level by itself.
+func (p *problem) bound(pick []int) score {
+	return p.scoreOf(p.add(p.add(nothing, p.touching[0], pick), p.others[0], pick), pick)
+}
+
+// scoreOf makes a score of the rows' tally and of what the items themselves are worth.
+func (p *problem) scoreOf(t tally, pick []int) score {
+	var s score
+	p.unary(&s, pick)
 	if p.lacks(pick) {
-		all.verdict, all.p = verdict.Fails, 0
+		t.verdict, t.p = verdict.Fails, 0
 	}
-	s[p.at[LevelVerdict]], s[p.at[LevelProbability]] = int64(all.verdict), 1000-int64(math.Round(all.p*1000))
-	s[p.at[LevelFailures]], s[p.at[LevelBailouts]] = int64(fails), -int64(bails)
-	s[p.at[LevelReach]], s[p.at[LevelSpare]] = hundredths(-reach), hundredths(-spare*10)
+	s[p.at[LevelVerdict]], s[p.at[LevelProbability]] = int64(t.verdict), 1000-int64(math.Round(t.p*1000))
+	s[p.at[LevelFailures]], s[p.at[LevelBailouts]] = int64(t.fails), -int64(t.bails)
+	s[p.at[LevelReach]], s[p.at[LevelSpare]] = hundredths(-t.reach), hundredths(-t.spare*10)
 	if p.falls != nil {
 		s[p.at[LevelFallback]] = p.falls.known(p, pick)
 	}
@@ -248,6 +292,7 @@ func (p *problem) joint(pick []int) float64 {
 	for i := range p.roles {
 		p.fill(i, p.item(pick, i))
 	}
+	p.settle()
 	var margins []rail.Margin
 	for i := range p.rows {
 		if r := &p.rows[i]; !r.fit {
@@ -279,25 +324,39 @@ func (s *search) choice() Choice {
 
 // fallbacks says for guides whether another finish is possible with them.
 type fallbacks struct {
-	problems []*problem
+	problems []func() *problem
 	answers  map[[2]*gear.Item]int64 // 0: possible, 1: not
 }
 
-// newFallbacks compiles the other finishes for the guides that a problem may choose.
+// newFallbacks lists the other finishes; each is compiled when it is first asked for.
 func newFallbacks(p *problem) *fallbacks {
 	f := &fallbacks{answers: map[[2]*gear.Item]int64{}}
-	for _, setup := range p.request.Fallbacks {
-		only := gearLists{}
-		for i, role := range p.roles {
-			if role == gear.DonorGuide || role == gear.AntegradeGuide {
-				only[role] = p.offer[i]
-			}
-		}
-		r := *p.request
-		r.Setup, r.Fallbacks = setup, nil
-		f.problems = append(f.problems, newProblem(&r, only, true))
+	setups := slices.Clone(p.request.Fallbacks) // the extension last: it takes longest to search
+	slices.SortStableFunc(setups, func(a, b *rail.Setup) int { return cmp.Compare(weightOf(a), weightOf(b)) })
+	for _, setup := range setups {
+		f.problems = append(f.problems, sync.OnceValue(func() *problem { return p.other(setup) }))
 	}
 	return f
+}
+
+// other compiles another finish for the guides that a problem may choose.
+func (p *problem) other(setup *rail.Setup) *problem {
+	only := gearLists{}
+	for i, role := range p.roles {
+		if role == gear.DonorGuide || role == gear.AntegradeGuide {
+			only[role] = p.offer[i]
+		}
+	}
+	r := *p.request
+	r.Setup, r.Fallbacks = setup, nil
+	return newProblem(&r, only, true)
+}
+
+func weightOf(s *rail.Setup) int {
+	if s.Finish == anatomy.ExtensionWiring {
+		return 1
+	}
+	return 0
 }
 
 // guides are the guides of a pick; ok is false while one is open.
@@ -324,7 +383,9 @@ func (f *fallbacks) known(p *problem, pick []int) int64 {
 	return f.answers[pair]
 }
 
-// ask works out whether another finish is possible with a pick's guides.
+// ask works out whether another finish is possible with a pick's guides. A finish that
+// is possible with a guide is possible with a shorter one of the same bore and size: so
+// some answers follow from others.
 func (f *fallbacks) ask(p *problem, pick []int) int64 {
 	pair, ok := p.guides(pick)
 	if !ok {
@@ -333,15 +394,44 @@ func (f *fallbacks) ask(p *problem, pick []int) int64 {
 	if v, asked := f.answers[pair]; asked {
 		return v
 	}
-	v := int64(1)
-	for _, other := range f.problems {
-		if other.possible(pair) {
-			v = 0
-			break
+	v, known := f.follows(pair)
+	if !known {
+		v = 1
+		for _, other := range f.problems {
+			if other().possible(pair) {
+				v = 0
+				break
+			}
 		}
 	}
 	f.answers[pair] = v
 	return v
+}
+
+// follows looks for an answer that implies this one.
+func (f *fallbacks) follows(pair [2]*gear.Item) (v int64, known bool) {
+	for asked, v := range f.answers {
+		if v == 0 && noLonger(pair, asked) || v == 1 && noLonger(asked, pair) {
+			return v, true
+		}
+	}
+	return 0, false
+}
+
+// noLonger reports whether guides differ from others in length only, and no guide is
+// longer.
+func noLonger(a, b [2]*gear.Item) bool {
+	for i := range a {
+		x, y := a[i], b[i]
+		if x == y {
+			continue
+		}
+		if x == nil || y == nil || x.Bore != y.Bore || x.French != y.French || !x.Length.Known() || !y.Length.Known() ||
+			x.Length.SD != y.Length.SD || x.Length.Value > y.Length.Value {
+			return false
+		}
+	}
+	return true
 }
 
 // possible reports whether some kit with given guides does not fail.

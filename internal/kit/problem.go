@@ -12,21 +12,23 @@ import (
 // problem is one request made ready for the search: the roles in the order in which
 // they are filled, the candidates for each, and the rows.
 type problem struct {
-	request *Request
-	axis    *rail.Axis
-	roles   []gear.Role
-	place   map[gear.Role]int
-	offer   [][]*gear.Item // by role; [nil] where the shelf has nothing
-	pinned  []bool
-	scarce  []bool // roles whose items other roles could use up
-	missing int    // roles that the finish needs and nothing is there for
-	shared  bool
-	rows    []row
-	at      places
-	loaded  []*gear.Item // what lies on the axis now
-	settled []bool
-	joints  map[string]float64
-	falls   *fallbacks
+	request          *Request
+	axis             *rail.Axis
+	roles            []gear.Role
+	place            map[gear.Role]int
+	offer            [][]*gear.Item // by role; [nil] where the shelf has nothing
+	pinned           []bool
+	scarce           []bool // roles whose items other roles could use up
+	missing          int    // roles that the finish needs and nothing is there for
+	shared           bool
+	rows             []row
+	touching, others [][]int // by role: the rows that ask for it, and those that do not
+	at               places
+	loaded           []*gear.Item // what lies on the axis now
+	settled          []bool
+	stale            bool // the stations are older than what lies on the axis
+	joints           map[string]float64
+	falls            *fallbacks
 }
 
 // branching is the order in which roles are filled: what most rows ask for comes first.
@@ -57,7 +59,7 @@ func newProblem(r *Request, only gearLists, pruning bool) *problem {
 		_, pinned := r.Pins[role]
 		items := lists[role]
 		if pruning && !pinned && len(items) > 1 {
-			items = prune(role, r.Setup.Finish, p.sharing(role), items)
+			items = prune(role, r.Setup.Finish, p.shared, p.sharing(role), items)
 		}
 		if items[0] == nil && slices.Contains(needed, role) {
 			p.missing++

@@ -2,6 +2,7 @@ package kit
 
 import (
 	"math"
+	"slices"
 
 	"backroad/internal/anatomy"
 	"backroad/internal/gear"
@@ -36,29 +37,43 @@ func boresOf(it *gear.Item) any {
 	return bores{it.French, it.ForGuide, it.Bore, it.Widest(), it.Outer, it.ShaftOuter, it.TakesWire, it.Diameter, it.Inflated, it.Profile, it.NeedsBore, it.Tube, it.OverWire}
 }
 
-func bothOf(it *gear.Item) any {
-	if it == nil {
-		return nil
+// trapSize is what the place of a trap asks of an item in a role.
+func trapSize(role gear.Role) func(*gear.Item) any {
+	return func(it *gear.Item) any {
+		if it == nil {
+			return nil
+		}
+		switch role {
+		case gear.RetroMicrocatheter:
+			return it.Length
+		case gear.TrapBalloon:
+			return [4]gear.Length{it.Shaft, it.Length, it.Profile, it.Inflated}
+		case gear.ExtensionRole:
+			return [2]gear.Length{it.Tube, it.Bore}
+		case gear.CrossingWire:
+			return [2]gear.Length{it.Length, it.Diameter}
+		}
+		return [2]gear.Length{it.Length, it.Bore}
 	}
-	return [2]any{lengthsOf(it), boresOf(it)}
 }
 
 // answer is what one row says: of a whole set of items what they make of it, of a part
 // the best that any completion can make of it, figure by figure.
 type answer struct {
-	verdict verdict.Verdict
 	p       float64 // of the row alone
 	mean    float64 // +Inf where the row does not count
-	fails   int     // 1 where it fails or has no figure
-	bail    bool    // of a bail-out: it fits
+	verdict verdict.Verdict
+	fails   uint8 // 1 where it fails or has no figure
+	bail    bool  // of a bail-out: it fits
+	known   bool  // it stands in the table
 }
 
 // ideal is the answer that nothing beats.
-var ideal = answer{verdict: verdict.Works, p: 1, mean: math.Inf(1), bail: true}
+var ideal = answer{verdict: verdict.Works, p: 1, mean: math.Inf(1), bail: true, known: true}
 
 // better takes of two answers the better figures.
 func (a answer) better(b answer) answer {
-	return answer{verdict: min(a.verdict, b.verdict), p: max(a.p, b.p), mean: max(a.mean, b.mean), fails: min(a.fails, b.fails), bail: a.bail || b.bail}
+	return answer{verdict: min(a.verdict, b.verdict), p: max(a.p, b.p), mean: max(a.mean, b.mean), fails: min(a.fails, b.fails), bail: a.bail || b.bail, known: true}
 }
 
 // row is one margin, lumen or bail-out with a table of its answers by the sizes of the
@@ -66,10 +81,13 @@ func (a answer) better(b answer) answer {
 type row struct {
 	id    string
 	fit   bool
+	trap  bool                  // it asks where the trap lies
 	bail  func(k gear.Kit) bool // nil for a margin
 	deps  []int                 // roles, by their place in the problem
 	sizes []sizing              // of each of those
-	table map[sizeKey]answer
+	dense []answer              // by packed sizes, where there are few enough
+	step  [mostDeps]int         // how far apart sizes lie in it
+	table map[sizeKey]answer    // else by sizes
 }
 
 // sizing sorts the candidates of a role into sizes, numbered from 1; 0 stands for a
@@ -119,7 +137,7 @@ func (p *problem) compile() {
 		return s
 	}
 	add := func(id string, fit bool, roles []gear.Role, bail func(gear.Kit) bool) {
-		r := row{id: id, fit: fit, bail: bail, table: map[sizeKey]answer{}}
+		r := row{id: id, fit: fit, trap: rail.AsksForTrap(id), bail: bail}
 		for _, role := range roles {
 			i, ok := p.place[role]
 			if !ok {
@@ -127,19 +145,26 @@ func (p *problem) compile() {
 			}
 			name, key := "length", lengthsOf
 			switch {
-			case !fit && p.request.Setup.Finish == anatomy.ExtensionWiring:
-				name, key = "both", bothOf
+			case p.request.Setup.Finish == anatomy.ExtensionWiring && rail.AsksForTrap(id):
+				name, key = "trap", trapSize(role)
 			case fit:
 				name, key = "bore", boresOf
-			}
-			if fit && p.request.Setup.Finish == anatomy.ExtensionWiring && rail.AsksForTrap(id) {
-				name, key = "both", bothOf
 			}
 			r.deps = append(r.deps, i)
 			r.sizes = append(r.sizes, sizingOf(i, name, key))
 		}
+		r.lay()
+		n := len(p.rows)
 		p.rows = append(p.rows, r)
+		for i := range p.roles {
+			if slices.Contains(r.deps, i) {
+				p.touching[i] = append(p.touching[i], n)
+			} else {
+				p.others[i] = append(p.others[i], n)
+			}
+		}
 	}
+	p.touching, p.others = make([][]int, len(p.roles)), make([][]int, len(p.roles))
 	for _, c := range p.axis.Checks() {
 		add(c.ID, c.Fit, c.Roles, nil)
 	}
@@ -164,15 +189,32 @@ func (r *row) key(pick []int) (k sizeKey) {
 
 // mostOpen is how many completions of a row are looked through for its best answer;
 // where there are more the ideal stands for it.
-const mostOpen = 200
+const mostOpen = 60
 
 // best is a row's answer for a part of a kit.
 func (p *problem) best(r *row, pick []int) answer { return p.lookUp(r, r.key(pick)) }
 
 func (p *problem) lookUp(r *row, key sizeKey) answer {
-	if a, ok := r.table[key]; ok {
-		return a
+	cell := r.cell(key)
+	if cell == nil {
+		if a, ok := r.table[key]; ok {
+			return a
+		}
+	} else if cell.known {
+		return *cell
 	}
+	a := p.workOut(r, key)
+	a.known = true
+	if cell == nil {
+		r.table[key] = a
+	} else {
+		*cell = a
+	}
+	return a
+}
+
+// workOut asks for a whole set of sizes, or looks through all completions of a part.
+func (p *problem) workOut(r *row, key sizeKey) answer {
 	first, ways := -1, 1
 	for i := range r.deps {
 		if key[i] == 0 {
@@ -182,31 +224,58 @@ func (p *problem) lookUp(r *row, key sizeKey) answer {
 			ways *= len(r.sizes[i].rep)
 		}
 	}
-	var a answer
 	switch {
 	case first < 0:
-		a = p.ask(r, key)
+		return p.ask(r, key)
 	case ways > mostOpen:
-		a = ideal
-	default:
-		a = answer{verdict: verdict.Unknown, mean: math.Inf(-1), fails: 1}
-		for n := range r.sizes[first].rep {
-			key[first] = uint16(n + 1)
-			a = a.better(p.lookUp(r, key))
-			if a == ideal {
-				break
-			}
-		}
-		if p.scarce[r.deps[first]] { // it may stay empty
-			key[first] = none
-			a = a.better(p.lookUp(r, key))
+		return ideal
+	}
+	a := answer{verdict: verdict.Unknown, mean: math.Inf(-1), fails: 1}
+	for n := range r.sizes[first].rep {
+		key[first] = uint16(n + 1)
+		a = a.better(p.lookUp(r, key))
+		if a == ideal {
+			return a
 		}
 	}
-	if first >= 0 {
-		key[first] = 0
+	if p.scarce[r.deps[first]] { // it may stay empty
+		key[first] = none
+		a = a.better(p.lookUp(r, key))
 	}
-	r.table[key] = a
 	return a
+}
+
+// mostDense is how many cells a table has at most that is laid out densely.
+const mostDense = 1 << 13
+
+// lay chooses how a row keeps its answers.
+func (r *row) lay() {
+	n := 1
+	for i := range r.deps {
+		r.step[i] = n
+		n *= len(r.sizes[i].rep) + 2 // open and empty stand beside the sizes
+		if n > mostDense {
+			r.table = map[sizeKey]answer{}
+			return
+		}
+	}
+	r.dense = make([]answer, n)
+}
+
+// cell is where the answer of a key stands, nil where the row has no dense table.
+func (r *row) cell(key sizeKey) *answer {
+	if r.dense == nil {
+		return nil
+	}
+	at := 0
+	for i := range r.deps {
+		k := int(key[i])
+		if key[i] == none {
+			k = len(r.sizes[i].rep) + 1
+		}
+		at += k * r.step[i]
+	}
+	return &r.dense[at]
 }
 
 // rep is an item of the size that a key has at a place, nil for none.
@@ -233,6 +302,9 @@ func (p *problem) ask(r *row, key sizeKey) answer {
 	for i, d := range r.deps {
 		p.fill(d, r.rep(key, i))
 	}
+	if !r.fit || r.trap {
+		p.settle()
+	}
 	m, counts := p.axis.Ask(r.id)
 	if !counts {
 		return answer{p: 1, mean: math.Inf(1)}
@@ -252,6 +324,14 @@ func (p *problem) fill(role int, it *gear.Item) {
 	if p.loaded[role] == it && p.settled[role] {
 		return
 	}
-	p.axis.Fill(p.roles[role], it)
-	p.loaded[role], p.settled[role] = it, true
+	p.axis.Put(p.roles[role], it)
+	p.loaded[role], p.settled[role], p.stale = it, true, true
+}
+
+// settle lays the stations out where something has changed since.
+func (p *problem) settle() {
+	if p.stale {
+		p.axis.Settle()
+		p.stale = false
+	}
 }

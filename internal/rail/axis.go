@@ -144,6 +144,20 @@ func (a *Axis) Fill(role gear.Role, it *gear.Item) {
 	a.settle()
 }
 
+// Put is Fill for who asks of bores only: the stations are not worked out anew until
+// Settle is called.
+func (a *Axis) Put(role gear.Role, it *gear.Item) {
+	if it == nil {
+		delete(a.kit, role)
+	} else {
+		a.kit[role] = it
+	}
+	a.measure(role, it)
+}
+
+// Settle works the stations out for what was Put.
+func (a *Axis) Settle() { a.settle() }
+
 // FillAll puts a whole kit on the axis.
 func (a *Axis) FillAll(kit gear.Kit) {
 	for role, it := range kit {

@@ -42,7 +42,7 @@ func (a *Axis) Ask(id string) (m Margin, counts bool) {
 }
 
 // trapRoles are what the place of the trap in an extension finish hangs on.
-var trapRoles = []gear.Role{gear.ExtensionRole, gear.TrapBalloon, gear.CrossingWire, gear.RetroMicrocatheter, gear.AntegradeGuide, gear.DonorGuide}
+var trapRoles = []gear.Role{gear.ExtensionRole, gear.TrapBalloon, gear.CrossingWire, gear.RetroMicrocatheter, gear.AntegradeGuide}
 
 // trapChecks are the checks that ask where the trap lies.
 var trapChecks = []string{"reach.crossing", "reach.trap", "fit.antegrade_guide.trap", "fit.antegrade_guide.hold", "fit.extension.trap", "fit.extension.hold"}
