@@ -13,7 +13,7 @@ const (
 
 // WatchBoth is what is watched at every pull and at every push over a wire that is
 // held: pulling sucks a guide into its vessel.
-const WatchBoth = "the tip of the OTHER guide, and both pressures"
+const WatchBoth = "the tips of BOTH guides, and both pressures"
 
 // do reads actions that the program itself has written down.
 func do(texts ...string) []Action {
@@ -71,7 +71,7 @@ func (b *builder) add(s ProtocolStep) { b.steps = append(b.steps, s) }
 
 // approach brings a wire through the channel and the occlusion.
 func (b *builder) approach() {
-	b.add(ProtocolStep{ID: "access", Title: "Two accesses, two guides, then heparin", Do: do("check curves", "check heparin"),
+	b.add(ProtocolStep{ID: "access", Title: "Two accesses, heparin, two guides", Do: do("check heparin", "check curves"),
 		Watch: "both pressure curves; with side holes a good curve proves less", Who: technician,
 		IfFails: "nothing goes in over a damped curve: engage again, a smaller guide"})
 	b.add(ProtocolStep{ID: "to-channel", Title: "Microcatheter to the channel's mouth, a soft wire leading down the donor artery",
@@ -116,7 +116,7 @@ func (b *builder) follow() {
 			Do: do("dilate channel"), Watch: "a balloon of 1.25 to 1.5 mm at low pressure, the wire held still; look for a leak", Who: operator, IfFails: "another channel"})
 	}
 	if b.Finish == anatomy.GuideWiring && !b.fragile {
-		b.add(ProtocolStep{ID: "early-trap", Title: "If nothing else helps: the wire alone through the occlusion into the antegrade guide, trapped there for pull support; then go on at “Trap the wire”", As: AsEarlyTrap, Optional: true,
+		b.add(ProtocolStep{ID: "early-trap", Title: "If nothing else helps: the wire alone through the occlusion into the antegrade guide, trapped there for pull support; it is let go again at the distal cap; then go on at “Trap the wire”", As: AsEarlyTrap, Optional: true,
 			Do: do("push crossing_wire to distal_cap", "push crossing_wire to recipient_ostium", "check true-lumen", "push crossing_wire to trap_end", "check two-views",
 				"insert trap_balloon", "push trap_balloon to trap", "inflate trap_balloon on crossing_wire",
 				"push retro_microcatheter to distal_cap", "deflate trap_balloon", "check pressure", "take-out trap_balloon", "check bleed-back"),
@@ -130,7 +130,7 @@ func (b *builder) wireGuide() {
 	if b.Finish == anatomy.ExtensionWiring {
 		where = "extension"
 		b.add(ProtocolStep{ID: "extension", Title: "Guide extension to the wire", Do: do("insert antegrade_wire", "push antegrade_wire to proximal_cap", "insert extension over antegrade_wire", "push extension to antegrade_tip", "take-out antegrade_wire", "check bleed-back"),
-			Watch: "never without a wire or balloon in front; the collar stays in the guide; the pressure curve", Who: technician, IfFails: "less protrusion, a smaller extension"})
+			Watch: "never advanced without a wire or balloon in front, stopped when it is SEEN short of the proximal cap; the collar stays in the guide; the pressure curve", Who: technician, IfFails: "less protrusion, a smaller extension"})
 	}
 	target := "trap_end"
 	if b.Trapless {
@@ -180,7 +180,7 @@ func (b *builder) capture() {
 func (b *builder) afterExternalised() {
 	if b.Over == anatomy.Rail {
 		b.park()
-		b.treat("rail", "long_wire", "gear from the front never meets the microcatheter's tip; no hard pull; ", "donor-look")
+		b.treat("rail", "long_wire", "gear from the front never meets the microcatheter's tip; rapid-exchange gear only; no hard pull; ", "donor-look")
 		b.result("before the rail is given up")
 		b.removeLong()
 		return

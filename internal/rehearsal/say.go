@@ -2,9 +2,11 @@ package rehearsal
 
 import (
 	"fmt"
+	"math"
 	"strings"
 
 	"backroad/internal/gear"
+	"backroad/internal/house"
 	"backroad/internal/rail"
 	"backroad/internal/unit"
 	"backroad/internal/verdict"
@@ -67,6 +69,11 @@ func (r *runner) mark(a Action, b *body) {
 // was seen is drawn by what the shaft then shows more.
 func (r *runner) words(a Action) string {
 	text := sentence(a, r.kit, r.axis.Says)
+	if a.Verb == Check && a.What == "parked" {
+		if room := r.station(rail.DistalCap) - r.name(rail.PlaceTreat) + r.mm(house.Gap); room > 0 {
+			text = strings.Replace(text, "short of the distal cap with room for gear", fmt.Sprintf("at least %.0f mm short of the distal cap", math.Ceil(room)), 1)
+		}
+	}
 	if b := r.by[gear.Role(a.What)]; a.Verb == PullTo && b != nil && b.seen {
 		if by := b.tip - r.pos(a.To); by > 0 {
 			text = strings.TrimSuffix(text, ".") + fmt.Sprintf(": %.1f cm more showing than was read.", by/10)

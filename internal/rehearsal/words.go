@@ -87,7 +87,7 @@ func sentence(a Action, kit gear.Kit, says func(rail.Place) string) string {
 	case TakeOut:
 		switch {
 		case a.What == string(gear.LongWire):
-			return "PULL " + what + " out at the DONOR valve; the antegrade end, its kinks cut off, follows in."
+			return "Cut kinks off the antegrade end of " + what + " and wipe it; then PULL it out at the DONOR valve; the antegrade end follows in."
 		case bodies[gear.Role(a.What)].donor:
 			return "PULL " + what + " out at the donor valve."
 		}
@@ -146,15 +146,15 @@ func sentence(a Action, kit gear.Kit, says func(rail.Place) string) string {
 		"curves":     "See both pressure curves, undamped.",
 		"donor":      "Look at the donor artery, little contrast: flow, spasm, thrombus, dissection.",
 		"result":     "See flow, both ends of every stent, no leak; imaging where it is to hand.",
-		"heparin":    "Heparin now (____ units, given by ____); its clotting time before the next step.",
+		"heparin":    "Heparin (____ units, given by ____), as local protocol has it; its clotting time before the next step.",
 		"bleed-back": "BLEED BACK that guide before anything is injected into it.",
 		"valve-off":  "Take the valve off the antegrade hub.",
 		"valve-on":   "Valve back on over the wire, BLEED BACK before anything is injected.",
 		"markers":    "SEE its markers in two views, clear of other gear; the operator says INFLATE.",
-		"guides-out": "Guides out, each over a soft wire.",
+		"guides-out": "Guides out, each over a 0.035 in J-wire.",
 		"parked":     "SEE the tip: beyond the channel's exit, and short of the distal cap with room for gear.",
 		"two-views":  "See the wire inside in two views.",
-		"true-lumen": "Confirm the true lumen: wire tip free in two views; in doubt a donor injection or imaging.",
+		"true-lumen": "Confirm the true lumen: wire tip free in two views; in doubt imaging from the front, no antegrade injection.",
 		"leak":       "Look along the channel for a leak.",
 		"ostia":      "Look at both ostia and the aortic root.",
 		"echo":       "Echo of the pericardium now; again after 30 to 60 minutes (by ____).",

@@ -192,6 +192,9 @@ func chance(p *plan.Plan) string {
 // failing lists what does not simply work.
 func failing(p *plan.Plan) []string {
 	var list []string
+	if p.Verdict == verdict.Fails {
+		list = append(list, "Nobody starts and nothing is opened on this plan:")
+	}
 	for _, m := range p.Axis.Margins {
 		switch {
 		case m.Verdict == verdict.Unknown:
@@ -403,7 +406,7 @@ func optional(s rehearsal.Step) bool { return strings.HasPrefix(s.Title, "If ") 
 // Both stands for what is watched at every pull; BothMeans explains it once.
 const (
 	Both      = "●"
-	BothMeans = "the guide you are NOT working in: does its tip stay where it is? And both pressures (a side where a wire is trapped has none)"
+	BothMeans = "BOTH guide tips, above all the one that is not in your hand: do they stay where they are? And both pressures (a side where a wire is trapped has none)"
 )
 
 // Short says what the card's short words mean.
@@ -431,7 +434,7 @@ func stepRows(p *plan.Plan) []StepRow {
 			holds = append(holds, words)
 		}
 		if says := blocked(s); says != "" {
-			return append(rows, StepRow{Number: i + 1, Title: shorter(s.Title), Does: []string{"CAN'T BE DONE: " + says}, Watch: "nobody starts on this plan", IfFails: "see above what would mend it; the steps from here on are not printed"})
+			return append(rows, StepRow{Number: i + 1, Title: shorter(s.Title), Does: []string{"CAN'T BE DONE: " + says}, Watch: "everybody: nobody starts on this plan", IfFails: "see above what would mend it; the steps from here on are not printed"})
 		}
 		rows = append(rows, StepRow{Number: i + 1, Optional: optional(s), Title: shorter(s.Title), Does: does(s),
 			Holds: strings.Join(holds, "; "), Watch: strings.ReplaceAll(s.Who, "second operator", "second") + ": " + shorter(s.Watch), IfFails: shorter(s.IfFails)})
@@ -461,7 +464,7 @@ func does(s rehearsal.Step) []string {
 // shorter says the words that come again and again in the card's short form.
 var shorter = strings.NewReplacer(rehearsal.WatchBoth, Both, "the retrograde microcatheter", "MC", "the microcatheter's", "MC's",
 	"retrograde microcatheter", "MC", "the microcatheter", "MC", "the crossing wire", "crossing wire", "the long wire", "long wire", "the balloon or stent", "device", "the donor-side trapping balloon", "donor trap", "the new microcatheter", "new MC", "the trap balloon", "trap balloon",
-	"back to ", "to ", "Look at the donor artery, little contrast: flow, spasm, thrombus, dissection", "Donor look", "Confirm that the trap is deflated and the pressure is back", "Trap deflated, pressure back: CONFIRM", "Confirm the true lumen: wire tip free in two views; in doubt a donor injection or imaging", "True lumen: tip free in two views; in doubt donor injection, imaging",
+	"back to ", "to ", "Look at the donor artery, little contrast: flow, spasm, thrombus, dissection", "Donor look", "Confirm that the trap is deflated and the pressure is back", "Trap deflated, pressure back: CONFIRM", "Confirm the true lumen: wire tip free in two views; in doubt imaging from the front, no antegrade injection", "True lumen: tip free in two views; in doubt imaging from the front, no antegrade injection",
 	"BLEED BACK that guide before anything is injected into it", "BLEED BACK", "BLEED BACK before anything is injected", "BLEED BACK").Replace
 
 // items are the ids in brackets that stand in the kit.

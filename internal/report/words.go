@@ -46,7 +46,8 @@ func extra(p *plan.Plan) Blank {
 			list = append(list, o.name)
 		}
 	}
-	return Blank{Label: "If needed, not chosen here", Known: strings.Join(list, ", ")}
+	return Blank{Label: "Also", Known: "the trapping balloon serves in the donor guide too; the donor wire's kind serves as soft and as antegrade wire: a piece for each. " +
+		"Balloons and stents by choice, rapid exchange, no longer in the shaft than the one above. If needed: " + strings.Join(list, ", ")}
 }
 
 // tails says who holds which tail, what is trapped or clipped when, and from which step
@@ -192,12 +193,12 @@ func whatIf(p *plan.Plan, rules *house.Rules) []WhatIf {
 	if k := p.Channel.Kind; k == anatomy.Epicardial || k == anatomy.Atrial {
 		bleed = WhatIf{"Epicardial channel bleeds", "Cover it AT ONCE, suction on MC, echo, pericardial set open. Goes on: coils from BOTH sides, beyond the hole first, then before it."}
 	}
-	gap := fmt.Sprintf("STOP. Neither is pulled against the other. Clip off; BOTH as one unit into the antegrade guide, MC pushed as far as the device is drawn; part them there. Keep %.0f mm, aim for %.0f mm.", float64(rules.Length(house.Gap)), float64(rules.Length(house.GapWish)))
+	gap := fmt.Sprintf("STOP. Neither is pulled against the other. Clip off; BOTH as one unit into the antegrade guide, MC pushed as far as the device is drawn; part them there. Between the two tips: keep %.0f mm, aim for %.0f mm.", float64(rules.Length(house.Gap)), float64(rules.Length(house.GapWish)))
 	return []WhatIf{
 		{"MC does not reach", "The antegrade guide or an extension comes to meet it; tip-in; a longer microcatheter by trapping. NEVER the donor guide deeper."},
 		bleed,
 		{"Perforation, tamponade", "The balloon that is nearest up AT ONCE at or before the leak, low pressure, left up. Echo; pressure falls: drain, call the surgeon. No more heparin; then covered stent, coils. Wires stay in."},
-		{"Donor artery: ST change, chest pain, damped curve", "STOP pushing. Ease the donor guide until the curve is back and blood comes back freely; only then one small injection. Thrombus: heparin as ordered, clotting time, aspirate. Dissection: a wire down the donor artery first; the retrograde gear is planned out before a stent crosses the channel's mouth."},
+		{"Donor artery: ST change, chest pain, damped curve", "STOP pushing. Ease the donor guide until the curve is back and blood comes back freely; only then one small injection. Thrombus: heparin as ordered, clotting time, aspirate. Dissection: a wire down the donor artery first; the retrograde gear is OUT before a stent crosses the channel's mouth."},
 		{"Gear meets gear", gap},
 		{"Wire kinked, gear stuck", "No force, no more turns. Ease both guides. MC up to the place as a sleeve, then back in line. Not free: stop, second opinion, surgeon's number."},
 		{"A guide dives", "Stop the pull, let the wire go slack, draw that guide back a little, look at its ostium in two views."},
@@ -208,9 +209,9 @@ func whatIf(p *plan.Plan, rules *house.Rules) []WhatIf {
 // cautions are what nobody may forget.
 func cautions(p *plan.Plan) []string {
 	list := []string{
-		"At every PULL somebody watches the OTHER guide.",
-		"Antegrade syringe: no injection while a wire is trapped there; none after a dissection until the lumen is stented and flows.",
-		"Reading marks: donor guide 1 cm deeper: show 1 cm more on every donor-side shaft, but not where the place is counted from that guide's own tip. Antegrade guide 1 cm deeper: 1 cm more on antegrade-side shafts, and on MC inside that guide. Never an order to move a guide. After the guides are eased marks only help: SEE.",
+		"At every PULL somebody watches BOTH guides, above all the OTHER one.",
+		"No injection into a guide where a wire is trapped. Antegrade syringe: none after a dissection until it is stented end to end.",
+		"Reading marks: donor guide 1 cm deeper: show 1 cm more on every donor-side shaft, but not where the place is counted from that guide's own tip. Antegrade guide 1 cm deeper: 1 cm more on antegrade-side shafts, and on MC inside that guide. Never an order to move a guide. Once guides are eased: SEE.",
 		"After anything leaves a guide or its hub was open: BLEED BACK before the next injection.",
 	}
 	if k := p.Channel.Kind; k == anatomy.Epicardial || k == anatomy.Atrial {
