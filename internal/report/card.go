@@ -130,7 +130,9 @@ func NewCard(of *anatomy.Case, p *plan.Plan, others []*plan.Plan, rules *house.R
 	c.Extra = extra(p)
 	c.Marks = markRows(p)
 	c.Steps = stepRows(p)
-	c.Tails = tails(p)
+	if len(c.Steps) > 1 {
+		c.Tails = tails(p)
+	}
 	c.Holds = holds(rules)
 	c.Access = accessRows(access, p)
 	c.Channels = channels(p, others)
@@ -205,8 +207,14 @@ func failing(p *plan.Plan) []string {
 			list = append(list, fmt.Sprintf("%s %s: %+.0f ± %.0f mm", rail.SaysOf(m.ID), m.Verdict, float64(m.Mean), float64(m.SD)))
 		}
 	}
-	return append(append(list, broken(p)...), mends(p)...)
+	if len(list) < 2 || p.Verdict != verdict.Fails { // else the margins say it
+		list = append(list, broken(p)...)
+	}
+	return append(list, mends(p)...)
 }
+
+// withMargin is where a remedy names the margin that it mends.
+var withMargin = regexp.MustCompile(`with it [a-z_.]+ becomes`)
 
 // mostMends is how many of the changes that would mend a plan stand on its card.
 const mostMends = 3
@@ -218,8 +226,12 @@ func mends(p *plan.Plan) []string {
 	}
 	var list []string
 	for _, r := range p.Remedies {
-		if len(list) < mostMends && !slices.Contains(list, "would mend it: "+r.Says) {
-			list = append(list, "would mend it: "+r.Says)
+		text := "would mend it: " + strings.ReplaceAll(withMargin.ReplaceAllString(r.Says, "with it this margin becomes"), "_", " ")
+		if len(list) > 0 {
+			text = "or " + text
+		}
+		if len(list) < mostMends && !slices.Contains(list, text) {
+			list = append(list, text)
 		}
 	}
 	return list
@@ -321,7 +333,7 @@ func markRows(p *plan.Plan) []MarkRow {
 	at := map[string]int{}
 	for i, s := range p.Steps {
 		if blocked(s) != "" {
-			break
+			return nil
 		}
 		for _, m := range s.Marks {
 			row := MarkRow{Donor: rehearsal.DonorSide(m.Role), Steps: fmt.Sprint(i + 1), Item: shaft(m), Place: m.Place, Shows: cm(m.Shows, m.SD)}
@@ -434,7 +446,7 @@ func stepRows(p *plan.Plan) []StepRow {
 			holds = append(holds, words)
 		}
 		if says := blocked(s); says != "" {
-			return append(rows, StepRow{Number: i + 1, Title: shorter(s.Title), Does: []string{"CAN'T BE DONE: " + says}, Watch: "everybody: nobody starts on this plan", IfFails: "see above what would mend it; the steps from here on are not printed"})
+			return []StepRow{{Number: i + 1, Title: shorter(s.Title), Does: []string{"CAN'T BE DONE: " + says}, Watch: "everybody: nobody starts on this plan", IfFails: "see above what would mend it; no other step is printed"}}
 		}
 		rows = append(rows, StepRow{Number: i + 1, Optional: optional(s), Title: shorter(s.Title), Does: does(s),
 			Holds: strings.Join(holds, "; "), Watch: strings.ReplaceAll(s.Who, "second operator", "second") + ": " + shorter(s.Watch), IfFails: shorter(s.IfFails)})
