@@ -67,7 +67,7 @@ func inputs() Inputs {
 
 func make1(t *testing.T, in Inputs) *Result {
 	t.Helper()
-	r, err := Make(context.Background(), in, kit.NewSimple())
+	r, err := Make(context.Background(), in, kit.NewExact())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -271,7 +271,7 @@ func TestSightings(t *testing.T) {
 	if r := make1(t, sight(3*total)); !says(r.Best, "sighting", "3.0 standard deviations") {
 		t.Errorf("findings %v", r.Best.Findings)
 	}
-	_, err := Make(context.Background(), sight(4.2*total), kit.NewSimple())
+	_, err := Make(context.Background(), sight(4.2*total), kit.NewExact())
 	var refused *Refused
 	if !errors.As(err, &refused) || refused.Event != 0 || !strings.Contains(refused.Text, "4.2 standard deviations") {
 		t.Errorf("got %v", err)
@@ -395,7 +395,7 @@ func TestPrepared(t *testing.T) {
 func TestMakeStops(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
-	if _, err := Make(ctx, inputs(), kit.NewSimple()); !errors.Is(err, context.Canceled) {
+	if _, err := Make(ctx, inputs(), kit.NewExact()); !errors.Is(err, context.Canceled) {
 		t.Errorf("got %v", err)
 	}
 }
@@ -405,7 +405,7 @@ func BenchmarkMake(b *testing.B) {
 	in := inputs()
 	b.ReportAllocs()
 	for b.Loop() {
-		if _, err := Make(context.Background(), in, kit.NewSimple()); err != nil {
+		if _, err := Make(context.Background(), in, kit.NewExact()); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -47,7 +47,7 @@ func inputs(channel anatomy.ChannelKind, finish anatomy.Finish) plan.Inputs {
 
 func cardOf(t *testing.T, in plan.Inputs) (*Card, *plan.Result) {
 	t.Helper()
-	r, err := plan.Make(context.Background(), in, kit.NewSimple())
+	r, err := plan.Make(context.Background(), in, kit.NewExact())
 	if err != nil {
 		t.Fatal(err)
 	}
