@@ -132,9 +132,9 @@ func (a *Axis) Says(p Place) string {
 	}
 	switch p.Name {
 	case PlaceTrap:
-		return "its place " + a.trap.String()
+		return "its place, " + a.deep(a.at.trapAt)
 	case PlaceTrapEnd:
-		return "beyond the trap's place " + a.trap.String()
+		return a.deep(a.at.trapAt.Plus(form(vTrapLength)))
 	case PlaceReAdvance:
 		return fmt.Sprintf("%.0f mm inside the %s, or as far up as it goes", a.mm(house.Berth), into)
 	case PlaceLo:
@@ -149,6 +149,22 @@ func (a *Axis) Says(p Place) string {
 		return a.beyond(p, a.at.channelExit, "the channel's exit")
 	}
 	return p.Words()
+}
+
+// deep says how far inside what receives it the trap's end lies.
+func (a *Axis) deep(end gauss.Form) string {
+	from, what := a.at.antegradeTip, "the antegrade guide"
+	switch {
+	case a.trap == trapInExtension:
+		what = "the extension"
+	case a.trap == trapBeyondCollar:
+		from = a.at.guideTip
+	}
+	far := end.Minus(from)
+	if !a.knows(&far) {
+		return "deep inside " + what
+	}
+	return fmt.Sprintf("%.0f mm inside %s", a.belief.Mean(&far), what)
 }
 
 // beyond says how far a place lies beyond another, in centimetres; in words where that

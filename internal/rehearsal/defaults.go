@@ -80,11 +80,11 @@ func (b *builder) approach() {
 			"take-out donor_wire", "insert crossing_wire through retro_microcatheter", "push crossing_wire to channel_entry"),
 		Holds: []string{"anticoagulated"}, Watch: WatchBoth + "; the ECG", Who: second,
 		IfFails: "shape the wire anew; an angled or dual-lumen microcatheter for a steep take-off"})
-	b.add(ProtocolStep{ID: "wire-channel", Title: "Wire the channel", As: AsCrossing, Do: do("push crossing_wire to lead", "check true-lumen"),
+	b.add(ProtocolStep{ID: "wire-channel", Title: "Wire the channel", As: AsCrossing, Do: do("push crossing_wire to lead", "check distal-lumen"),
 		Holds: []string{"bailout-ready"}, Watch: "the wire's tip moves freely; contrast through the microcatheter only after blood came back through it", Who: operator,
 		IfFails: "another channel"})
 	b.follow()
-	last := "an anchor balloon, an early trap, another channel"
+	last := "an anchor balloon, gentle dilating, an early trap, another channel"
 	if b.fragile {
 		last = "an anchor balloon, another channel"
 	}
@@ -237,7 +237,7 @@ func (b *builder) removeLong() {
 	}
 	b.add(ProtocolStep{ID: "re-advance", Title: "Microcatheter back into the antegrade guide", Do: do(back...),
 		Watch: WatchBoth + "; through stents only when they are fully expanded, without force", Who: second,
-		IfFails: "no force: it stays where channel and distal cap are covered, and a named person agrees before the wire leaves"})
+		IfFails: "no force: as far as it goes, the channel and if it can the distal cap covered, and a named person agrees before the wire leaves"})
 	leave := []string{"ease guides", "release long_wire", "take-out long_wire"}
 	if b.Finish == anatomy.ExtensionWiring {
 		leave = append(leave, "take-out extension")

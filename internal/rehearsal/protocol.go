@@ -190,7 +190,7 @@ func verbList() string {
 var plainWords = map[Verb][]string{Inject: {"donor", "antegrade"}, Dilate: {"channel"}, Ease: {"guides"}, Dissect: {"occlusion"},
 	OpenUp: {"space"}, Wait: {"channel"},
 	Seat: {"antegrade_guide"}, StandOff: {"antegrade_guide"},
-	Check: {"pressure", "curves", "donor", "two-views", "true-lumen", "leak", "ostia", "echo", "access", "result", "parked", "heparin", "bleed-back", "valve-off", "valve-on", "markers", "guides-out"}}
+	Check: {"pressure", "curves", "donor", "two-views", "true-lumen", "leak", "ostia", "echo", "access", "result", "parked", "heparin", "distal-lumen", "bleed-back", "valve-off", "valve-on", "markers", "guides-out"}}
 
 // known reports whether an action's words mean something.
 func known(a Action) bool {

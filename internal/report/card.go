@@ -37,6 +37,7 @@ type Card struct {
 	Team     []Blank           // who is who, whom it is about
 	Rail     *Rail             // nil where a length is unknown
 	Sections []rehearsal.Lumen // of each tube its tightest cross-section
+	Open     string            // heading of the kit: what to open, or that nothing is opened
 	Kit      []KitRow
 	Extra    Blank // what a step may ask for that was not chosen
 	Marks    []MarkRow
@@ -126,7 +127,10 @@ func NewCard(of *anatomy.Case, p *plan.Plan, others []*plan.Plan, rules *house.R
 	c.Team = team(of)
 	c.Rail = railOf(p)
 	c.Sections = sections(p)
-	c.Kit = kitRows(p)
+	c.Kit, c.Open = kitRows(p), "Open"
+	if p.Verdict == verdict.Fails {
+		c.Open = "Open NOTHING: this is what it was reckoned with"
+	}
 	c.Extra = extra(p)
 	c.Marks = markRows(p)
 	c.Steps = stepRows(p)
@@ -335,6 +339,9 @@ func markRows(p *plan.Plan) []MarkRow {
 		if blocked(s) != "" {
 			return nil
 		}
+		if slices.ContainsFunc(s.Does, func(d string) bool { return strings.HasPrefix(d, eased) }) {
+			break // what a ruler says of guides that have moved is void
+		}
 		for _, m := range s.Marks {
 			row := MarkRow{Donor: rehearsal.DonorSide(m.Role), Steps: fmt.Sprint(i + 1), Item: shaft(m), Place: m.Place, Shows: cm(m.Shows, m.SD)}
 			if m.Place == parkedPlace {
@@ -357,6 +364,9 @@ func markRows(p *plan.Plan) []MarkRow {
 	slices.SortStableFunc(rows, func(a, b MarkRow) int { return cmp.Compare(side01(a.Donor), side01(b.Donor)) })
 	return rows
 }
+
+// eased is how the sentence begins that draws the guides back.
+const eased = "Draw both guides back"
 
 // shaft names the shaft that a mark is on: the kit has its item.
 func shaft(m rehearsal.Mark) string {
@@ -385,7 +395,7 @@ func parked(row MarkRow, k *rail.Park) MarkRow {
 	cms := func(mm unit.Length) float64 { return float64(mm) / 10 }
 	if k.LimitsCross {
 		row.Shows = fmt.Sprintf("about %.1f cm", cms(k.SetShows))
-		row.Place = fmt.Sprintf("parked; a ruler alone is not sharp enough here: see the tip at the distal cap first (window on the means %.1f to %.1f)", cms(k.ShowsMin), cms(k.ShowsMax))
+		row.Place = fmt.Sprintf("parked; a ruler alone is not sharp enough here: see the tip at the distal cap first (allowed on the means %.1f to %.1f)", cms(k.ShowsMin), cms(k.ShowsMax))
 		return row
 	}
 	row.Shows = fmt.Sprintf("%.1f cm", cms(k.SetShows))
@@ -446,9 +456,12 @@ func stepRows(p *plan.Plan) []StepRow {
 			holds = append(holds, words)
 		}
 		if says := blocked(s); says != "" {
+			if len(failing(p)) > 1 {
+				says = "see what is short, above"
+			}
 			return []StepRow{{Number: i + 1, Title: shorter(s.Title), Does: []string{"CAN'T BE DONE: " + says}, Watch: "everybody: nobody starts on this plan", IfFails: "see above what would mend it; no other step is printed"}}
 		}
-		rows = append(rows, StepRow{Number: i + 1, Optional: optional(s), Title: shorter(s.Title), Does: does(s),
+		rows = append(rows, StepRow{Number: i + 1, Optional: optional(s), Title: whichStep(p, shorter(s.Title)), Does: does(s),
 			Holds: strings.Join(holds, "; "), Watch: strings.ReplaceAll(s.Who, "second operator", "second") + ": " + shorter(s.Watch), IfFails: shorter(s.IfFails)})
 	}
 	return rows
@@ -462,6 +475,12 @@ func blocked(s rehearsal.Step) string {
 		}
 	}
 	return ""
+}
+
+// whichStep names the step in which a microcatheter is to follow through the channel.
+func whichStep(p *plan.Plan, title string) string {
+	n := slices.IndexFunc(p.Steps, func(s rehearsal.Step) bool { return s.ID == "cross-channel" }) + 1
+	return strings.Replace(title, "If MC will not follow through the channel", fmt.Sprintf("If MC will not follow in step %d", n), 1)
 }
 
 // does gives a step's actions. Of a step that may not be needed its title, its marks and

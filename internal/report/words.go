@@ -34,7 +34,7 @@ func team(c *anatomy.Case) []Blank {
 
 // extra is what a step may ask for that nobody has chosen.
 func extra(p *plan.Plan) Blank {
-	list := []string{"a stiffer wire, as long as the crossing wire"}
+	list := []string{"a stiffer wire, as long as the crossing wire", "a second microcatheter of the same length"}
 	if k := p.Channel.Kind; k != anatomy.Epicardial && k != anatomy.Atrial {
 		list = append(list, "a channel balloon of 1.25 to 1.5 mm")
 	}
@@ -47,7 +47,7 @@ func extra(p *plan.Plan) Blank {
 		}
 	}
 	return Blank{Label: "Also", Known: "the trapping balloon serves in the donor guide too; the donor wire's kind serves as soft and as antegrade wire: a piece for each. " +
-		"Balloons and stents by choice, rapid exchange, no longer in the shaft than the one above. If needed: " + strings.Join(list, ", ")}
+		"Balloons and stents by choice, rapid exchange, no longer in the shaft than the treat device. If needed: " + strings.Join(list, ", ")}
 }
 
 // tails says who holds which tail, what is trapped or clipped when, and from which step
@@ -65,9 +65,9 @@ func tails(p *plan.Plan) []string {
 		list = append(list, fmt.Sprintf("Donor-side tail CLIPPED behind MC's hub from step %d to step %d.", from, to))
 	}
 	if from, to := stepWith(p, "it traps the crossing wire"), stepWith(p, "Deflate the trap balloon"); p.Axis.Trap != "" && p.Axis.Trap != rail.NoTrap && from > 0 && to > 0 {
-		list = append(list, fmt.Sprintf("Wire TRAPPED %s from step %d to step %d: no injection, no pressure on that side; confirm deflation.", p.Axis.Trap, from, to))
+		list = append(list, fmt.Sprintf("Wire TRAPPED %s from step %d to step %d, and in every step that traps: no injection, no pressure on that side; confirm deflation.", p.Axis.Trap, from, to))
 	}
-	return append(list, "The long wire leaves at the DONOR side only, inside MC, never at the antegrade hub.")
+	return append(list, "The long wire is REMOVED at the DONOR side only, inside MC, never at the antegrade hub.")
 }
 
 // stepWith is the number of the first step that is sure to come whose sentences hold a
@@ -85,7 +85,7 @@ func stepWith(p *plan.Plan, text string) int {
 // house's; they are marked as unverified where nobody has set them.
 func holds(rules *house.Rules) []Blank {
 	target := rules.Get(house.ClottingRetrograde)
-	known := fmt.Sprintf("target %.0f s, again every %.0f min", rules.Float(house.ClottingRetrograde), rules.Float(house.ClottingRecheck))
+	known := fmt.Sprintf("target %.0f s unless a local one is written, again every %.0f min", rules.Float(house.ClottingRetrograde), rules.Float(house.ClottingRecheck))
 	if !target.House {
 		known += " (common practice, unverified)"
 	}
@@ -96,7 +96,7 @@ func holds(rules *house.Rules) []Blank {
 		{"Dose limit, reference air kerma", "", []string{"Gy", "called out by"}},
 		{"Tries to wire the guide", fmt.Sprintf("change technique after %.0f", rules.Float(house.Attempts)), []string{"count"}},
 		{"Tip seen at the distal cap", "", []string{"shows", "parked at"}},
-		{"Retrograde attempt stops", "", []string{"at", "called out by"}},
+		{"Retrograde attempt stops", "", []string{"o'clock", "called out by"}},
 	}
 }
 
@@ -159,7 +159,7 @@ func channels(p *plan.Plan, others []*plan.Plan) []string {
 		if !o.NoP {
 			text += fmt.Sprintf(", probability %.3f", float64(o.P))
 		}
-		list = append(list, text)
+		list = append(list, text+"; its own card first")
 	}
 	return list
 }
@@ -200,9 +200,9 @@ func whatIf(p *plan.Plan, rules *house.Rules) []WhatIf {
 		{"Perforation, tamponade", "The balloon that is nearest up AT ONCE at or before the leak, low pressure, left up. Echo; pressure falls: drain, call the surgeon. No more heparin; then covered stent, coils. Wires stay in."},
 		{"Donor artery: ST change, chest pain, damped curve", "STOP pushing. Ease the donor guide until the curve is back and blood comes back freely; only then one small injection. Thrombus: heparin as ordered, clotting time, aspirate. Dissection: a wire down the donor artery first; the retrograde gear is OUT before a stent crosses the channel's mouth."},
 		{"Gear meets gear", gap},
-		{"Wire kinked, gear stuck", "No force, no more turns. Ease both guides. MC up to the place as a sleeve, then back in line. Not free: stop, second opinion, surgeon's number."},
+		{"Wire kinked, gear stuck", "No force, no more turns. Ease both guides. MC up to the place as a sleeve, then both back together. Not free: stop, second opinion, surgeon's number."},
 		{"A guide dives", "Stop the pull, let the wire go slack, draw that guide back a little, look at its ostium in two views."},
-		{"Pressure falls", "Which curve? One: ease THAT guide a little, wire in, see it come back, before any injection. Both: echo at once (tamponade), access sites, then one small donor injection. No gear is pulled out meanwhile."},
+		{"Pressure falls", "Which curve? One of two: ease THAT guide a little, wires stay; curve back before any injection. Both, or the only one there is: echo at once (tamponade), access sites, then one small donor injection. No gear is pulled out meanwhile."},
 	}
 }
 
@@ -211,7 +211,7 @@ func cautions(p *plan.Plan) []string {
 	list := []string{
 		"At every PULL somebody watches BOTH guides, above all the OTHER one.",
 		"No injection into a guide where a wire is trapped. Antegrade syringe: none after a dissection until it is stented end to end.",
-		"Reading marks: donor guide 1 cm deeper: show 1 cm more on every donor-side shaft, but not where the place is counted from that guide's own tip. Antegrade guide 1 cm deeper: 1 cm more on antegrade-side shafts, and on MC inside that guide. Never an order to move a guide. Once guides are eased: SEE.",
+		"Reading marks: donor guide 1 cm deeper: show 1 cm more on donor-side shafts; antegrade guide 1 cm deeper: 1 cm more on its shafts, and on MC inside it. Not where a place is counted from that guide's own tip. Never an order to move a guide. Once guides are eased: SEE.",
 		"After anything leaves a guide or its hub was open: BLEED BACK before the next injection.",
 	}
 	if k := p.Channel.Kind; k == anatomy.Epicardial || k == anatomy.Atrial {

@@ -17,7 +17,7 @@ import (
 // sample is a card with something in every part, and an injection attempt in its words.
 func sample() *report.Card {
 	c := &report.Card{Case: "X-1 <script>alert(1)</script>", Title: "first: wire into the guide", Verdict: "TIGHT ON PAPER", Chance: "probability 0.940", Notice: "A planning aid.",
-		Failing: []string{"berth tight: +10 ± 9 mm"}, Kit: []report.KitRow{{Role: "donor guide", Item: "G7-90", Size: "7 Fr 90 cm"}},
+		Failing: []string{"berth tight: +10 ± 9 mm"}, Open: "Open", Kit: []report.KitRow{{Role: "donor guide", Item: "G7-90", Size: "7 Fr 90 cm"}},
 		Marks:    []report.MarkRow{{Steps: "7", Donor: true, Item: "MC", Place: "the distal cap", Shows: "23.5 cm ± 1.0"}},
 		Tails:    []string{"The long wire leaves at the DONOR side only."},
 		Holds:    []report.Blank{{Label: "Clotting time", Known: "target 350 s", Fields: []string{"analyser", "last value"}}},

@@ -307,7 +307,7 @@ func valve(donor bool) string {
 }
 
 func kit(list *[]block, card *report.Card) {
-	titled(list, "Open", card.Kit, func(s *sheet, k report.KitRow) {
+	titled(list, card.Open, card.Kit, func(s *sheet, k report.KitRow) {
 		s.row([]float64{s.w * 0.31, s.w * 0.25, s.w * 0.44}, []run{{k.Role, false}, {k.Item, true}, {k.Size, false}})
 	})
 	*list = append(*list, block{write: func(s *sheet) { s.blank(card.Extra.Label, card.Extra.Known, card.Extra.Fields) }})
