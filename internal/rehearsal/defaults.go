@@ -141,7 +141,7 @@ func (b *builder) wireGuide() {
 		IfFails: "after the agreed number of tries (hold points): extension, snare capture, tip-in"})
 	if !b.Trapless {
 		b.add(ProtocolStep{ID: "trap", Title: "Trap the wire", Do: do("insert trap_balloon", "push trap_balloon to trap", "inflate trap_balloon on crossing_wire"),
-			Watch: "the balloon inside the " + where + ", never beyond its tip; nothing is injected on that side", Who: technician, IfFails: "a larger balloon, or further back towards the hub"})
+			Watch: "the balloon inside the " + where + ", never beyond its tip; nothing is injected on that side", Who: technician, IfFails: "a larger balloon, or the wire further in first"})
 	}
 	b.add(ProtocolStep{ID: "berth", Title: "Microcatheter into the " + where, Do: do("push retro_microcatheter to berth"),
 		Watch: WatchBoth, Who: second,
@@ -262,7 +262,7 @@ func (b *builder) lastLook(ease bool) {
 	if b.fragile {
 		look = append(look, "wait channel", "inject donor", "check leak")
 	}
-	look = append(look, "push retro_microcatheter to clear", "take-out look_wire", "pull retro_microcatheter to channel_entry", "inject donor", "check leak", "take-out retro_microcatheter")
+	look = append(look, "push retro_microcatheter to clear", "take-out look_wire", "pull retro_microcatheter to channel_entry", "inject donor", "check leak", "take-out retro_microcatheter", "check bleed-back")
 	b.add(ProtocolStep{ID: "last-look", Title: "The last look: channel, over a soft wire, and once more before the microcatheter leaves", As: AsLastLook, Do: do(look...), Holds: []string{"donor-look"},
 		Watch: "the soft wire stands still while the microcatheter moves; coils and their microcatheter in hand; " + WatchBoth, Who: second,
 		IfFails: "a leak while the wire is in: microcatheter forward over it, wait, inject again; after that: it stays at the mouth, soft wire in again, else " + coils})

@@ -459,7 +459,7 @@ func stepRows(p *plan.Plan) []StepRow {
 			if len(failing(p)) > 1 {
 				says = "see what is short, above"
 			}
-			return []StepRow{{Number: i + 1, Title: shorter(s.Title), Does: []string{"CAN'T BE DONE: " + says}, Watch: "everybody: nobody starts on this plan", IfFails: "see above what would mend it; no other step is printed"}}
+			return []StepRow{{Number: i + 1, Title: shorter(s.Title), Does: []string{"CAN'T BE DONE: " + says}, Watch: "everybody: nobody starts on this plan", IfFails: "mend it as above, then a NEW card; no step is printed"}}
 		}
 		rows = append(rows, StepRow{Number: i + 1, Optional: optional(s), Title: whichStep(p, shorter(s.Title)), Does: does(s),
 			Holds: strings.Join(holds, "; "), Watch: strings.ReplaceAll(s.Who, "second operator", "second") + ": " + shorter(s.Watch), IfFails: shorter(s.IfFails)})

@@ -34,7 +34,7 @@ func team(c *anatomy.Case) []Blank {
 
 // extra is what a step may ask for that nobody has chosen.
 func extra(p *plan.Plan) Blank {
-	list := []string{"a stiffer wire, as long as the crossing wire", "a second microcatheter of the same length"}
+	list := []string{"a stiffer wire, as long as the crossing wire", "a second microcatheter, as long or longer"}
 	if k := p.Channel.Kind; k != anatomy.Epicardial && k != anatomy.Atrial {
 		list = append(list, "a channel balloon of 1.25 to 1.5 mm")
 	}
@@ -195,7 +195,7 @@ func whatIf(p *plan.Plan, rules *house.Rules) []WhatIf {
 	}
 	gap := fmt.Sprintf("STOP. Neither is pulled against the other. Clip off; BOTH as one unit into the antegrade guide, MC pushed as far as the device is drawn; part them there. Between the two tips: keep %.0f mm, aim for %.0f mm.", float64(rules.Length(house.Gap)), float64(rules.Length(house.GapWish)))
 	return []WhatIf{
-		{"MC does not reach", "The antegrade guide or an extension comes to meet it; tip-in; a longer microcatheter by trapping. NEVER the donor guide deeper."},
+		{"MC does not reach", "The antegrade guide or an extension comes to meet it; tip-in; a longer MC by trapping: marks + its extra cm. NEVER the donor guide deeper."},
 		bleed,
 		{"Perforation, tamponade", "The balloon that is nearest up AT ONCE at or before the leak, low pressure, left up. Echo; pressure falls: drain, call the surgeon. No more heparin; then covered stent, coils. Wires stay in."},
 		{"Donor artery: ST change, chest pain, damped curve", "STOP pushing. Ease the donor guide until the curve is back and blood comes back freely; only then one small injection. Thrombus: heparin as ordered, clotting time, aspirate. Dissection: a wire down the donor artery first; the retrograde gear is OUT before a stent crosses the channel's mouth."},
@@ -211,7 +211,7 @@ func cautions(p *plan.Plan) []string {
 	list := []string{
 		"At every PULL somebody watches BOTH guides, above all the OTHER one.",
 		"No injection into a guide where a wire is trapped. Antegrade syringe: none after a dissection until it is stented end to end.",
-		"Reading marks: donor guide 1 cm deeper: show 1 cm more on donor-side shafts; antegrade guide 1 cm deeper: 1 cm more on its shafts, and on MC inside it. Not where a place is counted from that guide's own tip. Never an order to move a guide. Once guides are eased: SEE.",
+		"Reading marks: donor guide 1 cm deeper: show 1 cm more on donor-side shafts; antegrade guide 1 cm deeper: 1 cm more on its shafts, and on MC inside it. Not for a shaft's place in the guide it came in by. Never an order to move a guide. Once guides are eased: SEE.",
 		"After anything leaves a guide or its hub was open: BLEED BACK before the next injection.",
 	}
 	if k := p.Channel.Kind; k == anatomy.Epicardial || k == anatomy.Atrial {
