@@ -46,6 +46,7 @@ type search struct {
 	plain   bool
 	enough  func(*score) bool  // stop at the first kit for which it holds, leaving out what can't come to it; nil: never
 	forced  map[int]*gear.Item // roles that take one item only
+	limit   *score             // nothing worse is of use; nil: no limit
 	pick    []int
 	best    []int // nil: nothing yet
 	score   score // of best
@@ -122,7 +123,7 @@ func (s *search) descend(role int) error {
 			children = slices.Insert(children, at, c)
 			continue
 		}
-		if s.enough != nil && !s.enough(&c.bound) {
+		if s.enough != nil && !s.enough(&c.bound) || s.limit != nil && c.bound.compare(s.limit) > 0 {
 			continue
 		}
 		s.pick[role] = c.n
@@ -191,9 +192,8 @@ func (p *problem) lacks(pick []int) bool {
 	if p.missing > 0 {
 		return true
 	}
-	needed := rail.Roles(p.request.Setup.Finish, p.request.Setup.TreatOver)
 	for i, role := range p.roles {
-		if pick[i] == empty && slices.Contains(needed, role) {
+		if pick[i] == empty && p.needs(role) {
 			return true
 		}
 	}
@@ -214,6 +214,9 @@ var nothing = tally{p: 1, reach: math.Inf(1), spare: math.Inf(1)}
 // add counts some rows in.
 func (p *problem) add(t tally, rows []int, pick []int) tally {
 	for _, n := range rows {
+		if p.skip != nil && p.skip[n] {
+			continue
+		}
 		r := &p.rows[n]
 		a := p.best(r, pick)
 		if r.bail != nil {
@@ -260,7 +263,7 @@ func hundredths(v float64) int64 { return int64(math.Round(max(-1e12, min(1e12, 
 // fall-back.
 func (p *problem) exact(pick []int, s score) score {
 	v := verdict.Verdict(s[p.at[LevelVerdict]])
-	if !p.lacks(pick) && v != verdict.Unknown && s[p.at[LevelProbability]] < 1000 {
+	if p.skip == nil && !p.lacks(pick) && v != verdict.Unknown && s[p.at[LevelProbability]] < 1000 {
 		prob := p.joint(pick)
 		s[p.at[LevelProbability]] = 1000 - int64(math.Round(prob*1000))
 		if v == verdict.Works && prob < p.request.Setup.Rules.Float(house.Wish) {

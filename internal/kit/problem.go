@@ -29,6 +29,8 @@ type problem struct {
 	stale            bool // the stations are older than what lies on the axis
 	joints           map[string]float64
 	falls            *fallbacks
+	needed           []gear.Role // the finish needs them
+	skip             []bool      // rows that are left out, nil: none
 }
 
 // branching is the order in which roles are filled: what most rows ask for comes first.
@@ -53,15 +55,15 @@ func newProblem(r *Request, only gearLists, pruning bool) *problem {
 	}
 	// what is settled comes first, so that stock is counted right from the start
 	slices.SortStableFunc(p.roles, func(a, b gear.Role) int { return cmp.Compare(min(len(lists[a]), 2), min(len(lists[b]), 2)) })
-	needed := rail.Roles(r.Setup.Finish, r.Setup.TreatOver)
+	p.needed = rail.Roles(r.Setup.Finish, r.Setup.TreatOver)
 	for i, role := range p.roles {
 		p.place[role] = i
 		_, pinned := r.Pins[role]
 		items := lists[role]
-		if pruning && !pinned && len(items) > 1 {
+		if _, restricted := only[role]; pruning && !pinned && !restricted && len(items) > 1 {
 			items = prune(role, r.Setup.Finish, p.shared, p.sharing(role), items)
 		}
-		if items[0] == nil && slices.Contains(needed, role) {
+		if items[0] == nil && p.needs(role) {
 			p.missing++
 		}
 		p.offer, p.pinned, p.scarce = append(p.offer, items), append(p.pinned, pinned), append(p.scarce, p.isScarce(role, pinned, items))
