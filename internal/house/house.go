@@ -97,7 +97,12 @@ type Rules struct {
 	settings   [Count]Setting
 	Severities map[string]verdict.Severity // by rule id: only those that the house changed
 	Protocols  map[string][]ProtocolStep   // by ProtocolKey: the house's own orders of steps
+	KitOrder   []string                    // levels of preference between kits that the house puts first, of KitLevels
 }
+
+// KitLevels are the levels of preference between kits, in the built-in order; package
+// kit says what each means.
+var KitLevels = [...]string{"verdict", "probability", "failures", "loop", "fallback", "bailouts", "access", "last", "preference"}
 
 // ProtocolStep is one step of a house's own protocol, as it is written down; package
 // rehearsal reads its actions.

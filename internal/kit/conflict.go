@@ -113,7 +113,7 @@ func (d *dispute) possible(facts []Fact) (bool, error) {
 		p.skip[i] = !wanted[p.rows[i].id]
 	}
 	s := &search{problem: p, ctx: d.ctx}
-	s.enough = func(v *score) bool { return verdict.Verdict(v[p.at[LevelVerdict]]) != verdict.Fails }
+	s.enough = func(v *score) bool { return v.verdict(p.at) != verdict.Fails }
 	err := s.run()
 	return s.done, err
 }

@@ -26,8 +26,8 @@ type way int8
 
 const (
 	same way = iota // it must not differ
-	more            // the larger the better; unknown is the worst
-	less            // the smaller the better; unknown is the worst
+	more            // the larger the better
+	less            // the smaller the better
 	lax             // the larger the better; not said is the best
 )
 
@@ -117,11 +117,15 @@ func (t trait) atLeast(a, b *gear.Item) bool {
 	if t.way == same {
 		return x == y
 	}
-	if x.SD != y.SD { // a figure with another deviation is another thing
+	if x.SD != y.SD || t.says(x) != t.says(y) { // with another deviation, or without a figure, it is another thing
 		return false
 	}
 	return t.figure(a) >= t.figure(b)
 }
+
+// says reports whether a figure says something in a trait: where not said is the best,
+// saying nothing says it too.
+func (t trait) says(m gear.Length) bool { return m.Known() || t.way == lax && !m.Given() }
 
 // dominates reports whether a is at least as good as b in a role's traits and
 // preference; of two that are equal in all, the smaller id dominates.

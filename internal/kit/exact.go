@@ -245,9 +245,9 @@ func (p *problem) scoreOf(t tally, pick []int) score {
 	var s score
 	p.unary(&s, pick)
 	if p.lacks(pick) {
-		t.verdict, t.p = verdict.Fails, 0
+		t.verdict, t.p, s[p.at[LevelComplete]] = verdict.Fails, 0, 1
 	}
-	s[p.at[LevelVerdict]], s[p.at[LevelProbability]] = int64(t.verdict), 1000-int64(math.Round(t.p*1000))
+	s[p.at[LevelVerdict]], s[p.at[LevelProbability]] = graveOf(t.verdict), 1000-int64(math.Round(t.p*1000))
 	s[p.at[LevelFailures]], s[p.at[LevelBailouts]] = int64(t.fails), -int64(t.bails)
 	s[p.at[LevelReach]], s[p.at[LevelSpare]] = hundredths(-t.reach), hundredths(-t.spare*10)
 	if p.falls != nil {
@@ -262,12 +262,12 @@ func hundredths(v float64) int64 { return int64(math.Round(max(-1e12, min(1e12, 
 // exact works out what a whole pick's bound leaves open: the joint probability and the
 // fall-back.
 func (p *problem) exact(pick []int, s score) score {
-	v := verdict.Verdict(s[p.at[LevelVerdict]])
+	v := s.verdict(p.at)
 	if p.skip == nil && !p.lacks(pick) && v != verdict.Unknown && s[p.at[LevelProbability]] < 1000 {
 		prob := p.joint(pick)
 		s[p.at[LevelProbability]] = 1000 - int64(math.Round(prob*1000))
 		if v == verdict.Works && prob < p.request.Setup.Rules.Float(house.Wish) {
-			s[p.at[LevelVerdict]] = int64(verdict.Tight)
+			s[p.at[LevelVerdict]] = graveOf(verdict.Tight)
 		}
 	}
 	if p.falls != nil {
@@ -440,7 +440,7 @@ func noLonger(a, b [2]*gear.Item) bool {
 // possible reports whether some kit with given guides does not fail.
 func (p *problem) possible(pair [2]*gear.Item) bool {
 	s := &search{problem: p, ctx: context.Background()}
-	s.enough = func(v *score) bool { return verdict.Verdict(v[p.at[LevelVerdict]]) <= verdict.Tight }
+	s.enough = func(v *score) bool { return v.verdict(p.at) <= verdict.Tight }
 	s.forced = map[int]*gear.Item{}
 	for n, role := range []gear.Role{gear.DonorGuide, gear.AntegradeGuide} {
 		if i, there := p.place[role]; there {
@@ -450,5 +450,5 @@ func (p *problem) possible(pair [2]*gear.Item) bool {
 	if s.run() != nil || s.best == nil {
 		return false
 	}
-	return verdict.Verdict(s.score[p.at[LevelVerdict]]) <= verdict.Tight
+	return s.score.verdict(p.at) <= verdict.Tight
 }

@@ -31,7 +31,7 @@ func worthWith(r *Request, k gear.Kit, missing bool, memo map[[2]*gear.Item]int6
 	v, p, unknown := a.Judge(margins)
 	mille, fails, reach, spare := int64(math.Round(float64(p)*1000)), int64(0), math.Inf(1), math.Inf(1)
 	for _, m := range margins {
-		if m.Verdict == verdict.Fails || !m.Known() {
+		if m.Verdict == verdict.Fails {
 			fails++
 		}
 		if !m.Known() {
@@ -47,7 +47,7 @@ func worthWith(r *Request, k gear.Kit, missing bool, memo map[[2]*gear.Item]int6
 		mille = 0
 	}
 	if missing {
-		v, mille = verdict.Fails, 0
+		v, mille, s[at[LevelComplete]] = verdict.Fails, 0, 1
 	}
 	bails := int64(0)
 	b := newBailShelf(r)
@@ -83,7 +83,7 @@ func worthWith(r *Request, k gear.Kit, missing bool, memo map[[2]*gear.Item]int6
 			last++
 		}
 	}
-	s[at[LevelVerdict]], s[at[LevelProbability]], s[at[LevelFailures]], s[at[LevelLoop]] = int64(v), 1000-mille, fails, -loop
+	s[at[LevelVerdict]], s[at[LevelProbability]], s[at[LevelFailures]], s[at[LevelLoop]] = graveOf(v), 1000-mille, fails, -loop
 	s[at[LevelBailouts]], s[at[LevelAccess]], s[at[LevelLast]], s[at[LevelPreference]] = -bails, french, last, -prefer
 	s[at[LevelReach]], s[at[LevelSpare]] = hundredths(-reach), hundredths(-spare*10)
 	if len(r.Fallbacks) > 0 {
@@ -327,7 +327,7 @@ func TestLawK6(t *testing.T) {
 		if mine := worth(req, got.Kit, len(got.Missing) > 0); mine != want || got.score != want {
 			t.Fatalf("seed %d, case %d, %s over %s:\nchosen  %v\nclaimed %v\nbest    %v\norder %v", seed, i, req.Setup.Finish, req.Setup.TreatOver, mine, got.score, want, orderOf(req.Order))
 		}
-		if want[placesOf(orderOf(req.Order))[LevelVerdict]] > int64(verdict.Tight) {
+		if want[placesOf(orderOf(req.Order))[LevelVerdict]] > graveOf(verdict.Tight) {
 			failing++
 		}
 	}

@@ -53,6 +53,9 @@ type Choice struct {
 	order   []Level
 }
 
+// Exact reports whether the exact chooser made the choice, so that it can be explained.
+func (c *Choice) Exact() bool { return c.order != nil }
+
 // Chooser chooses a kit.
 type Chooser interface {
 	// Choose returns the kit for a request. It fails only when ctx is done; a shelf

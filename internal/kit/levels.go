@@ -2,6 +2,8 @@ package kit
 
 import (
 	"slices"
+
+	"backroad/internal/verdict"
 )
 
 // Level is one level of the order of preference between kits. Kits are compared level
@@ -10,7 +12,8 @@ type Level string
 
 // The levels, in the order that holds where the house sets no other.
 const (
-	LevelVerdict     Level = "verdict"     // works, tight, fails, unknown
+	LevelComplete    Level = "complete"    // 1 where a role that the finish needs is empty: before all others, always
+	LevelVerdict     Level = "verdict"     // works, tight, unknown, fails: of two kits for one plan, what may work is better than what does not
 	LevelProbability Level = "probability" // that all margins hold, in thousandths
 	LevelFailures    Level = "failures"    // margins that fail: 0 for a kit that does not fail
 	LevelLoop        Level = "loop"        // the snare with more loops, up to three, then the larger one
@@ -27,12 +30,31 @@ const (
 var DefaultOrder = [...]Level{LevelVerdict, LevelProbability, LevelFailures, LevelLoop, LevelFallback, LevelBailouts,
 	LevelAccess, LevelLast, LevelPreference}
 
-// levels is how many figures a score has: those of the order, then reach and spare.
-const levels = len(DefaultOrder) + 2
+// levels is how many figures a score has: whether it is complete,
+// those of the order, then reach and spare.
+const levels = 1 + len(DefaultOrder) + 2
 
 // score is what a kit is worth, one figure for each level, the smaller the better, in
 // the order in which they are compared.
 type score [levels]int64
+
+// graveness is the order of verdicts between kits.
+var graveness = [...]verdict.Verdict{verdict.Works, verdict.Tight, verdict.Unknown, verdict.Fails}
+
+func graveOf(v verdict.Verdict) int64 { return int64(slices.Index(graveness[:], v)) }
+
+func verdictOf(grave int64) verdict.Verdict { return graveness[grave] }
+
+// milder is the less grave of two verdicts.
+func milder(a, b verdict.Verdict) verdict.Verdict {
+	if graveOf(b) < graveOf(a) {
+		return b
+	}
+	return a
+}
+
+// verdict is what a score has at its level.
+func (s *score) verdict(at places) verdict.Verdict { return verdictOf(s[at[LevelVerdict]]) }
 
 // compare gives -1 where a is better.
 func (a *score) compare(b *score) int {
@@ -61,10 +83,19 @@ func loses(a, b *score) int {
 // places says at which place of a score each level stands.
 type places map[Level]int
 
-// orderOf puts the levels that a house names first, in its order, the others behind
+// LevelsOf are levels by their names, as a house file has them.
+func LevelsOf(names []string) []Level {
+	list := make([]Level, len(names))
+	for i, n := range names {
+		list[i] = Level(n)
+	}
+	return list
+}
+
+// orderOf puts the levels that a house names first, behind whether the kit is complete, in its order, the others behind
 // them in the built-in order, and the two tie-breaks last.
 func orderOf(first []Level) []Level {
-	order := slices.Clone(first)
+	order := append([]Level{LevelComplete}, first...)
 	for _, l := range DefaultOrder {
 		if !slices.Contains(order, l) {
 			order = append(order, l)

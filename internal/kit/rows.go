@@ -63,7 +63,7 @@ type answer struct {
 	p       float64 // of the row alone
 	mean    float64 // +Inf where the row does not count
 	verdict verdict.Verdict
-	fails   uint8 // 1 where it fails or has no figure
+	fails   uint8 // 1 where it fails
 	bail    bool  // of a bail-out: it fits
 	known   bool  // it stands in the table
 }
@@ -73,7 +73,7 @@ var ideal = answer{verdict: verdict.Works, p: 1, mean: math.Inf(1), bail: true, 
 
 // better takes of two answers the better figures.
 func (a answer) better(b answer) answer {
-	return answer{verdict: min(a.verdict, b.verdict), p: max(a.p, b.p), mean: max(a.mean, b.mean), fails: min(a.fails, b.fails), bail: a.bail || b.bail, known: true}
+	return answer{verdict: milder(a.verdict, b.verdict), p: max(a.p, b.p), mean: max(a.mean, b.mean), fails: min(a.fails, b.fails), bail: a.bail || b.bail, known: true}
 }
 
 // row is one margin, lumen or bail-out with a table of its answers by the sizes of the
@@ -230,7 +230,7 @@ func (p *problem) workOut(r *row, key sizeKey) answer {
 	case ways > mostOpen:
 		return ideal
 	}
-	a := answer{verdict: verdict.Unknown, mean: math.Inf(-1), fails: 1}
+	a := answer{verdict: verdict.Fails, mean: math.Inf(-1), fails: 1}
 	for n := range r.sizes[first].rep {
 		key[first] = uint16(n + 1)
 		a = a.better(p.lookUp(r, key))
@@ -310,7 +310,7 @@ func (p *problem) ask(r *row, key sizeKey) answer {
 		return answer{p: 1, mean: math.Inf(1)}
 	}
 	if !m.Known() {
-		return answer{verdict: verdict.Unknown, mean: math.Inf(-1), fails: 1}
+		return answer{verdict: verdict.Unknown, mean: math.Inf(-1)}
 	}
 	a := answer{verdict: m.Verdict, p: float64(m.P), mean: float64(m.Mean)}
 	if m.Verdict == verdict.Fails {

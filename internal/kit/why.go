@@ -6,7 +6,6 @@ import (
 	"slices"
 
 	"backroad/internal/gear"
-	"backroad/internal/verdict"
 )
 
 // Why says why a kit was chosen: what it is worth level by level, which items would
@@ -68,8 +67,10 @@ func Explain(ctx context.Context, r *Request, c Choice) (*Why, error) {
 // words says a level's figure.
 func words(l Level, v int64) string {
 	switch l {
+	case LevelComplete:
+		return ""
 	case LevelVerdict:
-		return verdict.Verdict(v).String()
+		return verdictOf(v).String()
 	case LevelProbability:
 		return fmt.Sprintf("%.3f", float64(1000-v)/1000)
 	case LevelFailures:
@@ -174,7 +175,7 @@ func runners(ctx context.Context, r *Request, c Choice) ([]Runner, error) {
 			if err := s.run(); err != nil {
 				return nil, err
 			}
-			if s.best == nil {
+			if s.best == nil || s.lacks(s.best) {
 				continue
 			}
 			all = append(all, found{Runner{Role: role, Item: other.ID, Kit: s.kit(s.best)}, s.score})

@@ -105,7 +105,7 @@ func bestOther(req *Request, chosen gear.Kit) (best score, some bool) {
 				other = true
 			}
 		}
-		if !other {
+		if !other || missing {
 			return true
 		}
 		if s := worth(req, k, missing); !some || s.compare(&best) < 0 {

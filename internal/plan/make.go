@@ -31,8 +31,8 @@ func Make(ctx context.Context, in Inputs, chooser kit.Chooser) (*Result, error) 
 	if err := m.absorb(ctx); err != nil {
 		return nil, err
 	}
-	m.rank()
-	return m.result, nil
+	m.rank(ctx)
+	return m.result, ctx.Err()
 }
 
 // Refused is a sighting that was not absorbed.
@@ -57,6 +57,8 @@ type drafted struct {
 	plan    *Plan
 	setup   *rail.Setup
 	missing []gear.Role
+	request *kit.Request
+	choice  kit.Choice
 }
 
 // route plans one route with every finish that the case leaves open.
@@ -139,11 +141,12 @@ func (m *maker) draft(ctx context.Context, r *anatomy.Route, setup rail.Setup, o
 
 // equip chooses the kit of a draft under some pins and assesses it.
 func (m *maker) equip(ctx context.Context, d *drafted, pins map[gear.Role]string) error {
-	choice, err := m.chooser.Choose(ctx, &kit.Request{Setup: d.setup, Shelf: m.in.Shelf, Pins: pins, Fallbacks: m.fallbacks(d)})
+	d.request = &kit.Request{Setup: d.setup, Shelf: m.in.Shelf, Pins: pins, Fallbacks: m.fallbacks(d), Order: kit.LevelsOf(m.in.Rules.KitOrder)}
+	choice, err := m.chooser.Choose(ctx, d.request)
 	if err != nil {
 		return err
 	}
-	d.plan.Kit, d.missing = choice.Kit, choice.Missing
+	d.plan.Kit, d.missing, d.choice = choice.Kit, choice.Missing, choice
 	d.plan.french = kit.French(choice.Kit, d.setup.Access.Antegrade.Shared)
 	return m.assess(ctx, d)
 }
@@ -307,7 +310,7 @@ func comparePull(a, b rail.PullLoad) int {
 }
 
 // rank sorts what is left, marks ties and hands out the best and the next best.
-func (m *maker) rank() {
+func (m *maker) rank(ctx context.Context) {
 	m.sort()
 	for i := 1; i < len(m.plans); i++ {
 		if a, b := m.plans[i-1].plan, m.plans[i].plan; compare(a, b) == 0 {
@@ -325,6 +328,7 @@ func (m *maker) rank() {
 	}
 	best := m.plans[0]
 	m.result.Best = best.plan
+	m.explain(ctx, best)
 	m.result.Weights = rail.WeighLegs(best.setup, best.plan.Kit)
 	for _, name := range anatomy.Legs {
 		if best.plan.Legs[name].Basis == anatomy.Missing {

@@ -31,6 +31,7 @@ import (
 	"backroad/internal/anatomy"
 	"backroad/internal/gear"
 	"backroad/internal/house"
+	"backroad/internal/kit"
 	"backroad/internal/rail"
 	"backroad/internal/rehearsal"
 	"backroad/internal/unit"
@@ -67,7 +68,9 @@ type Plan struct {
 	Findings  []verdict.Finding
 	Remedies  []Remedy // what would mend it, for each failing or tight margin those that change least
 	Pull      rail.PullLoad
-	Tied      bool // another plan is equal in all that plans are ranked by
+	Why       *kit.Why   // of the best plan: why its kit was chosen; nil where the chooser can't say
+	Clash     []kit.Fact // of the best plan where it fails: a smallest set of facts that clash
+	Tied      bool       // another plan is equal in all that plans are ranked by
 	french    unit.Length
 }
 

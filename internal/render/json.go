@@ -45,6 +45,8 @@ type jsonPlan struct {
 	Steps       []jsonStep             `json:"steps"`
 	Findings    []jsonFinding          `json:"findings"`
 	Remedies    []jsonRemedy           `json:"remedies"`
+	Why         *jsonWhy               `json:"why,omitempty"`   // of the best plan
+	Clash       []jsonFact             `json:"clash,omitempty"` // of the best plan where it fails
 	PullLoad    jsonPull               `json:"pull_load"`
 }
 
@@ -185,6 +187,7 @@ func planJSON(p *plan.Plan) *jsonPlan {
 	for _, f := range p.Findings {
 		j.Findings = append(j.Findings, findingJSON(f))
 	}
+	j.Why, j.Clash = jsonWhyOf(p.Why), jsonClash(p)
 	j.Remedies = []jsonRemedy{}
 	for _, r := range p.Remedies {
 		j.Remedies = append(j.Remedies, remedyJSON(r))

@@ -69,6 +69,8 @@ func (p *page) best(r *plan.Result) {
 	p.head("%s  %s, %s, %s   probability %s%s", shout(b.Verdict), b.Route, report.FinishWords(b.Finish), report.OverWords(b.TreatOver), chance(b), tied(b))
 	p.legs(b)
 	p.kit(b)
+	p.clash(b)
+	p.why(b)
 	p.margins(b)
 	p.park(b)
 	p.line("")

@@ -6,6 +6,7 @@
 //	hub_clear: 25 mm
 //	valve_d: {value: 76 mm ± 2, source: measured on our own connector}
 //	severities: {both-guides: confirm}
+//	kit_order: [verdict, access]
 //	protocols: {snare: [{id: access, title: Two guides, do: [check curves]}, …]}
 //
 // A protocol takes the place of the built-in one of its finish; its actions are in the
@@ -48,6 +49,7 @@ type changes struct {
 	settings   [house.Count]setting
 	severities map[string]verdict.Severity
 	protocols  map[string][]house.ProtocolStep
+	kitOrder   []string
 }
 
 // rules are the built-in rules with the changes made.
@@ -59,13 +61,13 @@ func (c *changes) rules() *house.Rules {
 		}
 	}
 	rules.Severities = c.severities
-	rules.Protocols = c.protocols
+	rules.Protocols, rules.KitOrder = c.protocols, c.kitOrder
 	return rules
 }
 
 // changesIn finds what rules have that a house file set.
 func changesIn(r *house.Rules) *changes {
-	c := &changes{severities: r.Severities, protocols: r.Protocols}
+	c := &changes{severities: r.Severities, protocols: r.Protocols, kitOrder: r.KitOrder}
 	for i := range c.settings {
 		if s := r.Get(house.ID(i)); s.House {
 			c.settings[i] = setting{form: s, value: s.Value, source: s.Source.Note()}
@@ -87,5 +89,16 @@ func houseKeys(ruleIDs []string) *strict.Group[changes] {
 	}
 	g.Keys = append(g.Keys, strict.Key[changes]{Name: "severities", Read: readSeverities(ruleIDs), Write: writeSeverities})
 	g.Keys = append(g.Keys, strict.Key[changes]{Name: "protocols", Read: readProtocols(ruleIDs), Write: writeProtocols})
+	g.Keys = append(g.Keys, strict.Key[changes]{Name: "kit_order", Read: readKitOrder, Write: func(c *changes) strict.Doc { return quotedList(c.kitOrder) }})
 	return g
+}
+
+// readKitOrder reads the levels of preference that the house puts first.
+func readKitOrder(r *strict.Reader, n strict.Node, c *changes) {
+	r.ListOf(n, "levels, such as [verdict, access, probability]", func(entry strict.Node) {
+		if level, ok := r.Reference(entry, "level", house.KitLevels[:]); ok {
+			c.kitOrder = append(c.kitOrder, level)
+		}
+	})
+	r.Duplicates(n, "", "level")
 }
