@@ -45,6 +45,7 @@ var house = map[string]room{
 	// a generator with a fixed seed spreads the starts of the search: the same every run
 	"internal/lumen": {layer: 2, but: []string{"math/rand/v2"}},
 	"internal/rail":  {layer: 2, beside: []string{"internal/lumen"}},
+	"internal/stock": {layer: 2},
 
 	"internal/kit":       {layer: 3},
 	"internal/rehearsal": {layer: 3},
@@ -52,10 +53,12 @@ var house = map[string]room{
 	"internal/plan":   {layer: 4},
 	"internal/report": {layer: 4, beside: []string{"internal/plan"}},
 
+	"internal/interop/barcode":   {layer: 5},
 	"internal/interop/corpus":    {layer: 5},
 	"internal/interop/strict":    {layer: 5, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/interop/casefile":  {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/interop/shelffile": {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
+	"internal/interop/shelfcsv":  {layer: 5, beside: []string{"internal/interop/shelffile", "internal/interop/strict"}},
 	"internal/interop/housefile": {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/render":            {layer: 5},
 	"internal/render/draw":       {layer: 5, third: []string{"codeberg.org/go-pdf/fpdf", "golang.org/x/image"}},

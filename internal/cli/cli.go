@@ -27,6 +27,7 @@ import (
 	"backroad/internal/fault"
 	"backroad/internal/kit"
 	"backroad/internal/plan"
+	"backroad/internal/stock"
 )
 
 // Program is the command-line program with all that it talks to.
@@ -34,6 +35,8 @@ type Program struct {
 	Files   plan.Files
 	Printer plan.Printer
 	Chooser kit.Chooser
+	Shelves plan.Shelves
+	Today   func() stock.Day // what day it is
 	In      io.Reader
 	Out     io.Writer
 	Err     io.Writer
@@ -54,6 +57,7 @@ type commands struct {
 	New      newCommand      `cmd:"" help:"Answer a few questions and get a case file that plans at once."`
 	Check    checkCommand    `cmd:"" help:"Check case, shelf and house files."`
 	Explain  explainCommand  `cmd:"" help:"Say what a margin, rule or default is, with its formula and source."`
+	Shelf    shelfCommand    `cmd:"" help:"What is on the shelf, what can be used today, and changes of it."`
 	Example  exampleCommand  `cmd:"" help:"Write the demo case, shelf and house file into an empty folder."`
 	Protocol protocolCommand `cmd:"" help:"Print the built-in protocol of a finish as a house file, to be made your own."`
 	Version  versionCommand  `cmd:"" help:"Print the version."`

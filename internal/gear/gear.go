@@ -64,6 +64,8 @@ type Item struct {
 	Prefer int // 0: no preference; a larger number is preferred
 	Lots   []Lot
 
+	Reserved []Reservation // pieces set aside for cases
+
 	Use       Use
 	SideHoles *bool // guide: nil where nothing is said
 	Loops     int   // snare
@@ -96,6 +98,12 @@ type Lot struct {
 	Lot     string
 	Expires string // YYYY-MM-DD, empty where nothing is said
 	Count   int
+}
+
+// Reservation is pieces of an item that are set aside for a case.
+type Reservation struct {
+	Case  string // the programme's own code
+	Count int    // 1 or more
 }
 
 // Widest is the largest outer diameter that the item brings into a tube: the larger

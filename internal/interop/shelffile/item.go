@@ -28,6 +28,7 @@ func between(required, optional []row) []row {
 			strict.TextKey("name", func(it *item) *string { return &it.Name }),
 			{Name: "prefer", Read: readPrefer, Write: writePrefer},
 			{Name: "lots", Read: readLots, Write: writeLots},
+			{Name: "reserved", Read: readReserved, Write: writeReserved},
 			{Name: "gtin", Read: readGTIN, Write: func(it *item) strict.Doc { return strict.Quoted(it.GTIN) }},
 			strict.TextKey("note", func(it *item) *string { return &it.Note }),
 		})
@@ -154,6 +155,33 @@ func writeCount(l *gear.Lot) strict.Doc {
 		return strict.Doc{}
 	}
 	return strict.Count(l.Count)
+}
+
+var reservedKeys = &strict.Group[gear.Reservation]{Keys: []strict.Key[gear.Reservation]{
+	strict.TextKey("case", func(v *gear.Reservation) *string { return &v.Case }).Needed("K-0417"),
+	strict.WholeKey("count", 1, mostCount, func(v *gear.Reservation) *int { return &v.Count }).Needed("1"),
+}}
+
+// readReserved reads what is set aside, each case once.
+func readReserved(r *strict.Reader, n strict.Node, it *item) {
+	r.ListOf(n, "reservations, such as [{case: K-0417, count: 1}]", func(entry strict.Node) {
+		var v gear.Reservation
+		if reservedKeys.Read(r, entry, &v) && r.Clean() {
+			it.Reserved = append(it.Reserved, v)
+		}
+	})
+	r.Duplicates(n, "case", "case")
+}
+
+func writeReserved(it *item) strict.Doc {
+	if len(it.Reserved) == 0 {
+		return strict.Doc{}
+	}
+	docs := make([]strict.Doc, len(it.Reserved))
+	for i := range it.Reserved {
+		docs[i] = reservedKeys.Doc(&it.Reserved[i])
+	}
+	return strict.List(docs)
 }
 
 // checkItem finds dimensions of one item that can't all be right. A fault stands at

@@ -160,6 +160,9 @@ func anItem(t *rapid.T, c gear.Class) gear.Item {
 		GTIN:   sometimes(t, rapid.StringMatching(`[0-9]{8}([0-9]{4}[0-9]?[0-9]?)?`), "gtin"),
 		Lots:   sometimes(t, rapid.SliceOfN(rapid.Custom(aLot), 1, 3), "lots"),
 	}
+	for _, code := range sometimes(t, rapid.SliceOfNDistinct(texts(), 1, 3, rapid.ID), "reserved") {
+		it.Reserved = append(it.Reserved, gear.Reservation{Case: code, Count: rapid.IntRange(1, mostCount).Draw(t, "count")})
+	}
 	fill[c](t, &it)
 	return it
 }

@@ -37,7 +37,8 @@ var full = &gear.Shelf{Items: []gear.Item{
 		Name: "short guide", Prefer: 1, GTIN: "04012345678901", Note: "for the left: first choice"},
 	{ID: "X1", Class: gear.Extension, OnHand: 2, French: fr(6), Outer: mm(1.7), Bore: mm(1.42), Tube: mm(250), ForGuide: fr(6), Length: mm(1500)},
 	{ID: "M1", Class: gear.Microcatheter, OnHand: 4, Length: mm(1500), OuterTip: mm(0.45), OuterShaft: mm(0.86), Bore: mm(0.41), TakesWire: inch14,
-		Prefer: 3, Lots: []gear.Lot{{Lot: "0017", Expires: "2027-05-31", Count: 3}, {Lot: "B-2"}}},
+		Prefer: 3, Lots: []gear.Lot{{Lot: "0017", Expires: "2027-05-31", Count: 3}, {Lot: "B-2"}},
+		Reserved: []gear.Reservation{{Case: "M-2231", Count: 1}, {Case: "17", Count: 2}}},
 	{ID: "D1", Class: gear.DualLumen, OnHand: 1, Length: mm(1400), OuterTip: mm(0.5), OuterShaft: mm(1.1), RX: mm(200), TakesWire: inch14},
 	{ID: "W1", Class: gear.Wire, OnHand: 2, Use: gear.Externalisation, Length: mm(3300), Diameter: unit.Exactly(unit.Length(0.010) * 25.4), Soft: mm(70)},
 	{ID: "B1", Class: gear.Balloon, OnHand: 5, Length: mm(20), Inflated: mm(2.5), Profile: mm(0.8), Shaft: mm(1400), OverWire: true, TakesWire: inch14, ShaftOuter: mm(0.9)},
@@ -82,7 +83,7 @@ const tidy = `schema: shelf/1
 items:
   - {id: G1, class: guide, french: 7 Fr, bore: 2.05 mm, length: 90 cm, curve: extra support 3.5, side_holes: true, outer: 2.3 mm, on_hand: 3, name: short guide, prefer: 1, gtin: "04012345678901", note: "for the left: first choice"}
   - {id: X1, class: extension, french: 6 Fr, outer: 1.7 mm, bore: 1.42 mm, tube: 25 cm, for_guide: 6 Fr, length: 150 cm, on_hand: 2}
-  - {id: M1, class: microcatheter, length: 150 cm, outer: {tip: 0.45 mm, shaft: 0.86 mm}, bore: 0.41 mm, takes_wire: 0.014 in, on_hand: 4, prefer: 3, lots: [{lot: "0017", expires: 2027-05-31, count: 3}, {lot: B-2}]}
+  - {id: M1, class: microcatheter, length: 150 cm, outer: {tip: 0.45 mm, shaft: 0.86 mm}, bore: 0.41 mm, takes_wire: 0.014 in, on_hand: 4, prefer: 3, lots: [{lot: "0017", expires: 2027-05-31, count: 3}, {lot: B-2}], reserved: [{case: M-2231, count: 1}, {case: "17", count: 2}]}
   - {id: D1, class: dual_lumen, length: 140 cm, outer: {tip: 0.5 mm, shaft: 1.1 mm}, rx: 20 cm, takes_wire: 0.014 in, on_hand: 1}
   - {id: W1, class: wire, use: externalisation, length: 330 cm, diameter: 0.01 in, soft: 7 cm, on_hand: 2}
   - {id: B1, class: balloon, length: 20 mm, inflated: 2.5 mm, profile: 0.8 mm, shaft: 140 cm, rx: none, takes_wire: 0.014 in, shaft_outer: 0.9 mm, on_hand: 5}
