@@ -14,6 +14,7 @@ import (
 	"backroad/internal/house"
 	"backroad/internal/plan"
 	"backroad/internal/rail"
+	"backroad/internal/stock"
 	"backroad/internal/verdict"
 )
 
@@ -24,7 +25,8 @@ type planCommand struct {
 	Sighting []string `type:"event" placeholder:"TEXT" help:"A tip seen while its shaft was read: 'retro_microcatheter at antegrade_tip shows 143 mm'. Repeatable, in order."`
 	Moved    []string `type:"event" placeholder:"TEXT" help:"A guide that moved: 'donor_guide in 10 mm', 'antegrade_guide out 5 mm', 'donor_guide suspected'. Repeatable, in order."`
 	Card     string   `placeholder:"FILE" help:"Write the brief card of the best plan: FILE.pdf, or FILE.html, its accessible form."`
-	JSON     bool     `help:"Print JSON (schema plan/1) instead of the table."`
+	onDay
+	JSON bool `help:"Print JSON (schema plan/1) instead of the table."`
 }
 
 // Run implements the command.
@@ -32,10 +34,13 @@ func (c *planCommand) Run(r *run) error {
 	in, list := r.inputs(c.Case, c.Shelf, c.House)
 	list = append(list, r.events.faults...)
 	list = append(list, c.cardFault()...)
+	day, faults := c.day(r)
+	list = append(list, faults...)
 	if len(list) > 0 {
 		return list
 	}
 	in.Events = r.events.events
+	in.Shelf = stock.Usable(in.Shelf, day, in.Case.Code)
 	result, err := plan.Make(r.ctx, in, r.Chooser)
 	if err != nil {
 		return r.events.place(err)

@@ -61,7 +61,8 @@ type Item struct {
 	Note   string
 	Curve  string
 	GTIN   string
-	Prefer int // 0: no preference; a larger number is preferred
+	Prefer int  // 0: no preference; a larger number is preferred
+	Soon   bool // what would be taken first expires soon; said by package stock, not by a file
 	Lots   []Lot
 
 	Reserved []Reservation // pieces set aside for cases

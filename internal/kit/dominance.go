@@ -130,10 +130,10 @@ func (t trait) says(m gear.Length) bool { return m.Known() || t.way == lax && !m
 // dominates reports whether a is at least as good as b in a role's traits and
 // preference; of two that are equal in all, the smaller id dominates.
 func dominates(list []trait, a, b *gear.Item) bool {
-	if a == b || a.Prefer < b.Prefer {
+	if a == b || preferOf(a) < preferOf(b) {
 		return false
 	}
-	equal := a.Prefer == b.Prefer
+	equal := preferOf(a) == preferOf(b)
 	for _, t := range list {
 		if !t.atLeast(a, b) {
 			return false

@@ -11,6 +11,7 @@ import (
 	"backroad/internal/anatomy"
 	"backroad/internal/gear"
 	"backroad/internal/rail"
+	"backroad/internal/stock"
 	"backroad/internal/unit"
 	"backroad/internal/verdict"
 )
@@ -70,7 +71,10 @@ func worthWith(r *Request, k gear.Kit, missing bool, memo map[[2]*gear.Item]int6
 			continue
 		}
 		used[it]++
-		prefer += int64(it.Prefer)
+		prefer += 100 * int64(it.Prefer)
+		if it.Soon {
+			prefer++
+		}
 		if role == gear.SnareRole {
 			loop = int64(min(it.Loops, 3))*1_000_000 + int64(it.LoopMost*1000+0.5)
 		}
@@ -248,7 +252,7 @@ func richer(r *rand.Rand) *Request {
 	}
 	for i := range req.Shelf.Items {
 		it := &req.Shelf.Items[i]
-		it.Prefer = max(0, r.IntN(5)-2)
+		it.Prefer, it.Soon = max(0, r.IntN(5)-2), r.IntN(6) == 0
 		if it.Class == gear.Wire && r.IntN(2) == 0 {
 			it.Soft = known(pick(r, 30, 80))
 		}
@@ -443,5 +447,43 @@ func TestExactStops(t *testing.T) {
 	s := &search{problem: newProblem(req, nil, true), ctx: ctx, visited: everySome - 1}
 	if s.run() == nil {
 		t.Error("it went on")
+	}
+}
+
+// TestOnlyUsable: nothing expired, out of stock or reserved for another case is ever
+// chosen, and a pin is the only way round it.
+func TestOnlyUsable(t *testing.T) {
+	const seed = 212
+	r := rand.New(rand.NewPCG(seed, 0))
+	today := stock.Date(2026, 11, 25)
+	expired := 0
+	for i := range 300 {
+		req := richer(r)
+		req.Pins = nil
+		dead := map[string]bool{}
+		for j := range req.Shelf.Items {
+			it := &req.Shelf.Items[j]
+			switch r.IntN(3) {
+			case 0:
+				it.Lots = []gear.Lot{{Lot: "A", Expires: "2026-11-24", Count: it.OnHand}}
+				dead[it.ID] = true
+			case 1:
+				it.Reserved = []gear.Reservation{{Case: "other", Count: it.OnHand}}
+				dead[it.ID] = true
+			}
+			if it.OnHand == 0 {
+				dead[it.ID] = true
+			}
+		}
+		req.Shelf = stock.Usable(req.Shelf, today, "mine")
+		for role, it := range choose(t, NewExact(), req).Kit {
+			if dead[it.ID] {
+				t.Fatalf("seed %d, case %d: %s as %s", seed, i, it.ID, role)
+			}
+		}
+		expired += len(dead)
+	}
+	if expired < 300 {
+		t.Errorf("only %d items could not be used", expired)
 	}
 }

@@ -21,7 +21,7 @@ const (
 	LevelBailouts    Level = "bailouts"    // kinds of bail-out that fit, see Bailouts
 	LevelAccess      Level = "access"      // the sizes of the guides, summed
 	LevelLast        Level = "last"        // items of which the kit takes the last
-	LevelPreference  Level = "preference"  // the shelf's own preferences, summed
+	LevelPreference  Level = "preference"  // the shelf's own preferences, summed; among equals items that expire soon
 	LevelReach       Level = "reach"       // the smallest margin of length: decides between equals only
 	LevelSpare       Level = "spare"       // the smallest spare of bore: likewise
 )

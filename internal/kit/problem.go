@@ -198,7 +198,7 @@ func (p *problem) unary(s *score, pick []int) {
 			if guide {
 				french += frenchOf(it)
 			}
-			prefer += int64(it.Prefer)
+			prefer += preferOf(it)
 			if role == gear.SnareRole {
 				loop = loopOf(it)
 			}
@@ -240,8 +240,8 @@ func (p *problem) bestOf(role int) bestUnary {
 		}
 		b.french = min(b.french, frenchOf(it))
 		b.loop = max(b.loop, loopOf(it))
-		if i == 0 || int64(it.Prefer) > b.prefer {
-			b.prefer = int64(it.Prefer)
+		if i == 0 || preferOf(it) > b.prefer {
+			b.prefer = preferOf(it)
 		}
 	}
 	return b
@@ -256,6 +256,20 @@ func frenchOf(it *gear.Item) int64 {
 }
 
 func micrometres(l unit.Length) int64 { return int64(l*1000 + 0.5) }
+
+// soonest is by how much one point of preference outweighs items that expire soon: more
+// than a kit has items.
+const soonest = 100
+
+// preferOf is what an item adds to a kit's preference: its own points, and a little
+// where it would else expire.
+func preferOf(it *gear.Item) int64 {
+	points := int64(it.Prefer) * soonest
+	if it.Soon {
+		points++
+	}
+	return points
+}
 
 // loopOf ranks snares: more loops, up to three, then the larger one.
 func loopOf(it *gear.Item) int64 {

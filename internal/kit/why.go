@@ -89,7 +89,11 @@ func words(l Level, v int64) string {
 	case LevelLast:
 		return fmt.Sprintf("takes the last of %d items", v)
 	}
-	return fmt.Sprintf("%d points of preference", -v)
+	text := fmt.Sprintf("%d points of preference", -v/soonest)
+	if n := -v % soonest; n > 0 {
+		text += fmt.Sprintf(", %d items that expire soon", n)
+	}
+	return text
 }
 
 // fixedTo restricts every role of a kit to its item but one.
@@ -210,7 +214,7 @@ func sizesBut(items []*gear.Item, chosen *gear.Item) []*gear.Item {
 		case !seen:
 			at[sizeOf(it)] = len(kept)
 			kept = append(kept, it)
-		case it.Prefer > kept[i].Prefer || it.Prefer == kept[i].Prefer && it.OnHand > kept[i].OnHand:
+		case preferOf(it) > preferOf(kept[i]) || preferOf(it) == preferOf(kept[i]) && it.OnHand > kept[i].OnHand:
 			kept[i] = it
 		}
 	}

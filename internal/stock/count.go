@@ -127,10 +127,25 @@ func Usable(s *gear.Shelf, day Day, forCase string) *gear.Shelf {
 	for i := range c.Items {
 		it := &c.Items[i]
 		it.OnHand = Look(&s.Items[i], day, forCase).Usable
+		it.Soon = expiresSoon(&s.Items[i], day)
 		it.Lots = keep(it.Lots, func(l *gear.Lot) bool { return !expired(l, day) })
 		it.Reserved = keep(it.Reserved, func(r *gear.Reservation) bool { return forCase != "" && r.Case == forCase })
 	}
 	return c
+}
+
+// soonDays is what "soon" is for a lot that expires: within as many days. Common
+// practice, no source.
+const soonDays = 90
+
+// expiresSoon reports whether what would be taken first of an item expires soon.
+func expiresSoon(it *gear.Item, day Day) bool {
+	lot, ok := First(it, day)
+	if !ok {
+		return false
+	}
+	last, ok := expiry(&lot)
+	return ok && last <= day+soonDays
 }
 
 // keep returns the entries of a list that are wanted, nil where none is.
