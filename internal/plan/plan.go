@@ -70,6 +70,7 @@ type Plan struct {
 	Pull      rail.PullLoad
 	Why       *kit.Why   // of the best plan: why its kit was chosen; nil where the chooser can't say
 	Clash     []kit.Fact // of the best plan where it fails: a smallest set of facts that clash
+	Fixes     []kit.Fix  // likewise: items that are not on the shelf and would mend it
 	Tied      bool       // another plan is equal in all that plans are ranked by
 	french    unit.Length
 }

@@ -46,6 +46,7 @@ type jsonPlan struct {
 	Findings    []jsonFinding          `json:"findings"`
 	Remedies    []jsonRemedy           `json:"remedies"`
 	Why         *jsonWhy               `json:"why,omitempty"`   // of the best plan
+	Fixes       []jsonFix              `json:"fixes,omitempty"` // likewise
 	Clash       []jsonFact             `json:"clash,omitempty"` // of the best plan where it fails
 	PullLoad    jsonPull               `json:"pull_load"`
 }
@@ -187,7 +188,7 @@ func planJSON(p *plan.Plan) *jsonPlan {
 	for _, f := range p.Findings {
 		j.Findings = append(j.Findings, findingJSON(f))
 	}
-	j.Why, j.Clash = jsonWhyOf(p.Why), jsonClash(p)
+	j.Why, j.Clash, j.Fixes = jsonWhyOf(p.Why), jsonClash(p), jsonFixes(p)
 	j.Remedies = []jsonRemedy{}
 	for _, r := range p.Remedies {
 		j.Remedies = append(j.Remedies, remedyJSON(r))

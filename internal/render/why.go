@@ -44,6 +44,12 @@ func (p *page) clash(b *plan.Plan) {
 	for _, f := range b.Clash {
 		p.line("  %s", fact(f, b))
 	}
+	if len(b.Fixes) > 0 {
+		p.head("What would mend it, not on the shelf, the smallest change first")
+	}
+	for i := range b.Fixes {
+		p.line("  %s", b.Fixes[i].Says())
+	}
 }
 
 // fact says a fact of a conflict in words.
@@ -110,6 +116,29 @@ func jsonWhyOf(w *kit.Why) *jsonWhy {
 			kit[string(role)] = it.ID
 		}
 		out.Runners = append(out.Runners, jsonRunner{string(r.Role), r.Item, string(r.Loses), r.Here, r.There, kit})
+	}
+	return out
+}
+
+type jsonFix struct {
+	Role        string          `json:"role"`
+	Class       string          `json:"class"`
+	Needs       []string        `json:"needs"`
+	Says        string          `json:"says"`
+	Verdict     verdict.Verdict `json:"verdict_then"`
+	Probability *float64        `json:"probability_then"`
+	Reach       *float64        `json:"smallest_margin_mm"`
+}
+
+func jsonFixes(b *plan.Plan) []jsonFix {
+	var out []jsonFix
+	for i := range b.Fixes {
+		f := &b.Fixes[i]
+		j := jsonFix{Role: string(f.Role), Class: string(f.Class), Says: f.Says(), Verdict: f.Verdict, Probability: figure(float64(f.P)), Reach: figure(float64(f.Reach))}
+		for _, n := range f.Needs {
+			j.Needs = append(j.Needs, n.Says())
+		}
+		out = append(out, j)
 	}
 	return out
 }
