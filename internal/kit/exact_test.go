@@ -10,6 +10,7 @@ import (
 
 	"backroad/internal/anatomy"
 	"backroad/internal/gear"
+	"backroad/internal/house"
 	"backroad/internal/rail"
 	"backroad/internal/stock"
 	"backroad/internal/unit"
@@ -447,6 +448,13 @@ func TestExactStops(t *testing.T) {
 	s := &search{problem: newProblem(req, nil, true), ctx: ctx, visited: everySome - 1}
 	if s.run() == nil {
 		t.Error("it went on")
+	}
+}
+
+// TestLevelNames: a house file and the chooser mean the same levels.
+func TestLevelNames(t *testing.T) {
+	if got := LevelsOf(house.KitLevels[:]); !slices.Equal(got, DefaultOrder[:]) {
+		t.Errorf("a house file knows %v, the chooser %v", got, DefaultOrder)
 	}
 }
 

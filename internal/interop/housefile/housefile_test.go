@@ -61,6 +61,9 @@ func TestFullHouse(t *testing.T) {
 	if note := got.Get(house.ValveD).Source.Note(); note != "measured: our own connector, ten times" {
 		t.Errorf("source %q", note)
 	}
+	if diff := cmp.Diff([]string{"verdict", "access"}, got.KitOrder); diff != "" {
+		t.Error(diff)
+	}
 	if diff := cmp.Diff(map[string]verdict.Severity{"both-guides": verdict.Blocks, "cover": verdict.HoldPoint}, got.Severities); diff != "" {
 		t.Error(diff)
 	}
@@ -79,6 +82,7 @@ attempts: 5
 clotting_antegrade: 280 s
 donor_look: 20 min
 severities: {both-guides: blocks, cover: hold point}
+kit_order: [verdict, access]
 `
 
 func TestTidyForm(t *testing.T) {
