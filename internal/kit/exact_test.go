@@ -261,6 +261,10 @@ func richer(r *rand.Rand) *Request {
 			it.Bore = gear.Length{State: unit.Unknown}
 		}
 	}
+	if r.IntN(3) == 0 {
+		req.Shelf.Items = append(req.Shelf.Items, gear.Item{ID: "IM", Class: gear.Imaging, OnHand: r.IntN(2), Length: known(1400), Outer: known(pick(r, 0.97, 1.3, 1.6)), RX: known(20)})
+		req.Pins = map[gear.Role]string{gear.ImagingRole: "IM"}
+	}
 	for i := range r.IntN(3) {
 		req.Shelf.Items = append(req.Shelf.Items,
 			gear.Item{ID: "CS" + string(rune('0'+i)), Class: gear.CoveredStent, OnHand: r.IntN(2), Profile: known(pick(r, 1.0, 1.3)), Shaft: known(1400), RX: known(250), Diameter: known(3), Length: known(19)},
@@ -285,7 +289,10 @@ func richer(r *rand.Rand) *Request {
 		it := &req.Shelf.Items[r.IntN(len(req.Shelf.Items))]
 		for _, role := range rolesOf(req) {
 			if needs, _ := gear.NeedsOf(role); needs.Admits(it) && !(role == gear.AntegradeGuide && req.Setup.Access.Antegrade.Shared) {
-				req.Pins = map[gear.Role]string{role: it.ID}
+				if req.Pins == nil {
+					req.Pins = map[gear.Role]string{}
+				}
+				req.Pins[role] = it.ID
 				break
 			}
 		}

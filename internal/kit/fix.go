@@ -227,12 +227,6 @@ func rounded(v unit.Length, up bool) unit.Length {
 func (t *trial) solve(it *gear.Item, first bool) *search {
 	r := *t.request
 	r.Fallbacks = nil
-	r.Pins = map[gear.Role]string{}
-	for role, id := range t.request.Pins {
-		if role != t.role {
-			r.Pins[role] = id
-		}
-	}
 	s := &search{problem: newProblem(&r, gearLists{t.role: {it}}, true), ctx: t.ctx}
 	if first {
 		s.enough = func(v *score) bool { return v.verdict(s.at) <= verdict.Tight }

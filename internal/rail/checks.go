@@ -69,6 +69,8 @@ func (a *Axis) dependsOn(id string, own []gear.Role) []gear.Role {
 	switch {
 	case slices.Contains(wireChecks, id) && a.setup.TreatOver == anatomy.AntegradeWire:
 		add(gear.DonorWire, gear.CrossingWire)
+	case slices.Contains(wireChecks, id):
+		add(gear.LongWire)
 	case id == "fit.donor_guide.second_wire":
 		add(gear.CrossingWire)
 	case id == "reach.exit" && a.setup.Finish == anatomy.SnareCapture:
