@@ -146,12 +146,19 @@ func dominates(list []trait, a, b *gear.Item) bool {
 // prune leaves out what is dominated. sharing is how many roles of the plan could take
 // such an item: the dominating one must be there for all of them, and not become the
 // last of its kind by it.
-func prune(role gear.Role, finish anatomy.Finish, shared bool, sharing int, items []*gear.Item) []*gear.Item {
+func prune(role gear.Role, finish anatomy.Finish, shared bool, sharing int, pins map[gear.Role]string, items []*gear.Item) []*gear.Item {
 	list := traits(role, finish, shared)
 	if len(list) == 0 {
 		return items
 	}
+	pinned := map[string]bool{} // a pin may use an item up, whatever it was offered for
+	for _, id := range pins {
+		pinned[id] = true
+	}
 	enough := func(a, b *gear.Item) bool {
+		if pinned[a.ID] {
+			return false
+		}
 		if sharing == 1 {
 			return a.OnHand >= 2 || b.OnHand <= 1
 		}

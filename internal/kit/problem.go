@@ -18,8 +18,9 @@ type problem struct {
 	place            map[gear.Role]int
 	offer            [][]*gear.Item // by role; [nil] where the shelf has nothing
 	pinned           []bool
-	scarce           []bool // roles whose items other roles could use up
-	missing          int    // roles that the finish needs and nothing is there for
+	bests            []bestUnary // by role: the best that its candidates have, level by level
+	scarce           []bool      // roles whose items other roles could use up
+	missing          int         // roles that the finish needs and nothing is there for
 	shared           bool
 	rows             []row
 	touching, others [][]int // by role: the rows that ask for it, and those that do not
@@ -61,12 +62,15 @@ func newProblem(r *Request, only gearLists, pruning bool) *problem {
 		_, pinned := r.Pins[role]
 		items := lists[role]
 		if _, restricted := only[role]; pruning && !pinned && !restricted && len(items) > 1 {
-			items = prune(role, r.Setup.Finish, p.shared, p.sharing(role), items)
+			items = prune(role, r.Setup.Finish, p.shared, p.sharing(role), r.Pins, items)
 		}
 		if items[0] == nil && p.needs(role) {
 			p.missing++
 		}
 		p.offer, p.pinned, p.scarce = append(p.offer, items), append(p.pinned, pinned), append(p.scarce, p.isScarce(role, pinned, items))
+	}
+	for i := range p.roles {
+		p.bests = append(p.bests, bestOf(p.offer[i], p.scarce[i]))
 	}
 	p.loaded, p.settled = make([]*gear.Item, len(p.roles)), make([]bool, len(p.roles))
 	p.compile()
@@ -132,6 +136,11 @@ func (p *problem) isScarce(role gear.Role, pinned bool, items []*gear.Item) bool
 	for _, it := range items {
 		if it != nil {
 			sum += it.OnHand
+		}
+	}
+	for _, id := range p.request.Pins { // what is pinned elsewhere may be used up
+		if slices.ContainsFunc(items, func(it *gear.Item) bool { return it != nil && it.ID == id }) {
+			sum--
 		}
 	}
 	return !pinned && items[0] != nil && sum < p.sharing(role)
@@ -207,7 +216,7 @@ func (p *problem) unary(s *score, pick []int) {
 			}
 			continue
 		}
-		best := p.bestOf(i)
+		best := &p.bests[i]
 		prefer += best.prefer
 		if guide {
 			french += best.french
@@ -231,10 +240,11 @@ func (p *problem) firstUse(pick []int, role int, it *gear.Item) bool {
 
 type bestUnary struct{ french, prefer, loop int64 }
 
-// bestOf is the best that a role's candidates have, level by level.
-func (p *problem) bestOf(role int) bestUnary {
+// bestOf is the best that a role's candidates have, level by level; a role that may stay
+// empty adds nothing to access.
+func bestOf(items []*gear.Item, scarce bool) bestUnary {
 	b := bestUnary{french: 1 << 40}
-	for i, it := range p.offer[role] {
+	for i, it := range items {
 		if it == nil {
 			return bestUnary{}
 		}
@@ -243,6 +253,9 @@ func (p *problem) bestOf(role int) bestUnary {
 		if i == 0 || preferOf(it) > b.prefer {
 			b.prefer = preferOf(it)
 		}
+	}
+	if scarce {
+		b.french, b.prefer = 0, max(b.prefer, 0)
 	}
 	return b
 }
