@@ -10,6 +10,7 @@ require (
 	go.yaml.in/yaml/v4 v4.0.0
 	golang.org/x/image v0.44.0
 	golang.org/x/tools v0.47.0
+	gonum.org/v1/gonum v0.16.0
 	pgregory.net/rapid v1.3.0
 )
 

@@ -47,8 +47,17 @@ var house = map[string]room{
 	"internal/rail":  {layer: 2, beside: []string{"internal/lumen"}},
 	"internal/stock": {layer: 2},
 
+	"internal/interval": {layer: 2},
+	"internal/renal":    {layer: 2},
+	"internal/scores":   {layer: 2},
+	"internal/dose":     {layer: 2},
+	"internal/clotting": {layer: 2},
+	// limits holds totals in the words of the four beside it: a kerma is a dose.AirKerma
+	"internal/limits": {layer: 2, beside: []string{"internal/clotting", "internal/dose", "internal/interval", "internal/renal"}},
+
 	"internal/kit":       {layer: 3},
 	"internal/rehearsal": {layer: 3},
+	"internal/rescue":    {layer: 3, beside: []string{"internal/rehearsal"}},
 
 	"internal/plan":   {layer: 4},
 	"internal/report": {layer: 4, beside: []string{"internal/plan"}},

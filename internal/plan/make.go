@@ -14,6 +14,7 @@ import (
 	"backroad/internal/kit"
 	"backroad/internal/rail"
 	"backroad/internal/rehearsal"
+	"backroad/internal/rescue"
 	"backroad/internal/verdict"
 )
 
@@ -329,6 +330,7 @@ func (m *maker) rank(ctx context.Context) {
 	best := m.plans[0]
 	m.result.Best = best.plan
 	m.explain(ctx, best)
+	best.plan.Rescue = rescue.Table(best.plan.Steps, best.plan.Kit, m.in.Shelf, m.in.Rules)
 	m.result.Weights = rail.WeighLegs(best.setup, best.plan.Kit)
 	for _, name := range anatomy.Legs {
 		if best.plan.Legs[name].Basis == anatomy.Missing {

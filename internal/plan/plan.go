@@ -34,6 +34,7 @@ import (
 	"backroad/internal/kit"
 	"backroad/internal/rail"
 	"backroad/internal/rehearsal"
+	"backroad/internal/rescue"
 	"backroad/internal/unit"
 	"backroad/internal/verdict"
 )
@@ -68,10 +69,11 @@ type Plan struct {
 	Findings  []verdict.Finding
 	Remedies  []Remedy // what would mend it, for each failing or tight margin those that change least
 	Pull      rail.PullLoad
-	Why       *kit.Why   // of the best plan: why its kit was chosen; nil where the chooser can't say
-	Clash     []kit.Fact // of the best plan where it fails: a smallest set of facts that clash
-	Fixes     []kit.Fix  // likewise: items that are not on the shelf and would mend it
-	Tied      bool       // another plan is equal in all that plans are ranked by
+	Why       *kit.Why        // of the best plan: why its kit was chosen; nil where the chooser can't say
+	Clash     []kit.Fact      // of the best plan where it fails: a smallest set of facts that clash
+	Fixes     []kit.Fix       // likewise: items that are not on the shelf and would mend it
+	Rescue    []rescue.Moment // of the best plan: which bail-out gear fits at which step
+	Tied      bool            // another plan is equal in all that plans are ranked by
 	french    unit.Length
 }
 

@@ -1,6 +1,7 @@
 package rehearsal
 
 import (
+	"slices"
 	"sort"
 
 	"backroad/internal/gear"
@@ -39,13 +40,18 @@ func (s *state) tubes() []tube {
 
 // span is the stretch of a tube that a device fills, and how thick it is there.
 type span struct {
-	role     gear.Role
+	body     *body
 	from, to float64
-	diameter unit.Length
+	diameter gear.Length
+	within   *body // the device round a wire, nil where it is a circle of its own
+	working  bool  // the working length of a balloon or stent
 }
 
+// circle reports whether a span counts in a cross-section.
+func (p *span) circle() bool { return p.within == nil && p.diameter.Known() }
+
 // spansIn lists what lies in a tube: devices from their hub to their tip; wires where
-// no device is round them; a folded wire twice. A device has its widest diameter from
+// no device is round them and, marked, where one is; a folded wire twice. A device has its widest diameter from
 // tip to hub, a balloon or stent its profile at the tip and its shaft behind.
 func (s *state) spansIn(t tube) []span {
 	list := s.spansBetween(t.from, t.to)
@@ -56,7 +62,8 @@ func (s *state) spansIn(t tube) []span {
 	// at the same depth from the valve
 	valve := s.antegradeValve()
 	for _, o := range s.spansBetween(s.antegradeTip(), valve) {
-		list = append(list, span{o.role, max(valve-o.to, t.from), min(valve-o.from, t.to), o.diameter})
+		o.from, o.to = max(valve-o.to, t.from), min(valve-o.from, t.to)
+		list = append(list, o)
 	}
 	return list
 }
@@ -64,49 +71,82 @@ func (s *state) spansIn(t tube) []span {
 // spansBetween lists what lies between two places of the axis.
 func (s *state) spansBetween(from, to float64) []span {
 	var list []span
-	add := func(role gear.Role, a, b float64, d unit.Measured[unit.Length]) {
-		a, b = max(a, from), min(b, to)
-		if b-a > rounding && d.Known() {
-			list = append(list, span{role, a, b, d.Value})
+	add := func(p span, a, b float64, d gear.Length) {
+		p.from, p.to, p.diameter = max(a, from), min(b, to), d
+		if p.to-p.from > rounding {
+			list = append(list, p)
 		}
 	}
 	s.each(func(b *body) {
 		lowest, highest := min(b.tip, b.hub()), max(b.tip, b.hub())
+		p := span{body: b}
 		switch {
 		case b.name == gear.ExtensionRole:
 			return
 		case b.kind.wire:
-			for _, gap := range s.bareParts(b, max(lowest, from), min(highest, to)) {
-				add(b.name, gap[0], gap[1], b.item.Diameter)
+			around := s.around(b)
+			for _, gap := range bareParts(max(lowest, from), min(highest, to), around) {
+				add(p, gap[0], gap[1], b.item.Diameter)
 				if b.captured && !b.cut && gap[1] > b.foldAt {
-					add(b.name, max(gap[0], 2*b.foldAt-b.tip), min(gap[1], b.foldAt), b.item.Diameter)
+					add(p, max(gap[0], 2*b.foldAt-b.tip), min(gap[1], b.foldAt), b.item.Diameter)
 				}
 			}
+			for _, d := range around {
+				p.within = d.device
+				add(p, max(lowest, d.from), min(highest, d.to), b.item.Diameter)
+			}
 		case b.item.Profile.Known() && b.kind.donor:
-			s.balloonSpans(b, b.tip-float64(b.item.Length.Value), b.tip, lowest, highest, add)
+			s.balloonSpans(p, b.tip-float64(b.item.Length.Value), b.tip, lowest, highest, add)
 		case b.item.Profile.Known():
-			s.balloonSpans(b, b.tip, b.tip+float64(b.item.Length.Value), lowest, highest, add)
+			s.balloonSpans(p, b.tip, b.tip+float64(b.item.Length.Value), lowest, highest, add)
 		default:
-			add(b.name, lowest, highest, b.item.Widest())
+			add(p, lowest, highest, b.item.Widest())
 		}
 	})
 	return list
 }
 
 // balloonSpans splits a balloon or stent into its working length and its shaft.
-func (s *state) balloonSpans(b *body, from, to, lowest, highest float64, add func(gear.Role, float64, float64, unit.Measured[unit.Length])) {
-	shaft := b.item.ShaftOuter
+func (s *state) balloonSpans(p span, from, to, lowest, highest float64, add func(span, float64, float64, gear.Length)) {
+	it := p.body.item
+	shaft := it.ShaftOuter
 	if !shaft.Given() {
-		shaft = unit.Exactly(min(s.setup.Rules.Length(house.RXShaft), b.item.Profile.Value))
+		shaft = unit.Exactly(min(s.setup.Rules.Length(house.RXShaft), it.Profile.Value))
 	}
-	add(b.name, from, to, b.item.Profile)
-	add(b.name, lowest, from, shaft)
-	add(b.name, to, highest, shaft)
+	working := p
+	working.working = true
+	add(working, from, to, it.Profile)
+	add(p, lowest, from, shaft)
+	add(p, to, highest, shaft)
 }
 
 // bareParts are the parts of a wire between two positions that lie in no device.
-func (s *state) bareParts(w *body, from, to float64) [][2]float64 {
+func bareParts(from, to float64, around []sleeve) [][2]float64 {
 	parts := [][2]float64{{from, to}}
+	for _, d := range around {
+		var rest [][2]float64
+		for _, p := range parts {
+			if p[0] < min(p[1], d.from) {
+				rest = append(rest, [2]float64{p[0], min(p[1], d.from)})
+			}
+			if max(p[0], d.to) < p[1] {
+				rest = append(rest, [2]float64{max(p[0], d.to), p[1]})
+			}
+		}
+		parts = rest
+	}
+	return parts
+}
+
+// sleeve is a device round a wire, with the stretch that the wire runs in it.
+type sleeve struct {
+	device   *body
+	from, to float64
+}
+
+// around lists the devices that a wire runs in.
+func (s *state) around(w *body) []sleeve {
+	var list []sleeve
 	s.each(func(b *body) {
 		if b.kind.wire || (b.rides != w.name && b.inner != w.name) {
 			return
@@ -119,34 +159,29 @@ func (s *state) bareParts(w *body, from, to float64) [][2]float64 {
 				z = b.tip + b.rx
 			}
 		}
-		var rest [][2]float64
-		for _, p := range parts {
-			if p[0] < min(p[1], a) {
-				rest = append(rest, [2]float64{p[0], min(p[1], a)})
-			}
-			if max(p[0], z) < p[1] {
-				rest = append(rest, [2]float64{max(p[0], z), p[1]})
-			}
-		}
-		parts = rest
+		list = append(list, sleeve{b, a, z})
 	})
-	return parts
+	return list
 }
 
-// cross is the tightest cross-section of a tube.
-func (s *state) cross(t tube) (Lumen, bool) {
-	spans := s.spansIn(t)
-	if len(spans) == 0 || t.item == nil || !t.item.Bore.Known() {
+// cross is the tightest cross-section of a tube that holds spans.
+func (s *state) cross(t tube, spans []span) (Lumen, bool) {
+	if !slices.ContainsFunc(spans, func(p span) bool { return p.circle() }) || t.item == nil || !t.item.Bore.Known() {
 		return Lumen{}, false
 	}
 	best := Lumen{Tube: t.role, Item: t.item.ID, Bore: t.item.Bore.Value, Spare: unit.Length(1e9)}
-	for _, at := range spans {
+	for i := range spans {
+		at := &spans[i]
+		if !at.circle() {
+			continue
+		}
 		var inside []Inside
 		var ds []unit.Length
-		for _, o := range spans {
-			if o.from <= at.from+rounding && at.from+rounding < o.to {
-				inside = append(inside, Inside{o.role, o.diameter})
-				ds = append(ds, o.diameter)
+		for j := range spans {
+			o := &spans[j]
+			if o.circle() && o.from <= at.from+rounding && at.from+rounding < o.to {
+				inside = append(inside, Inside{o.body.name, o.diameter.Value})
+				ds = append(ds, o.diameter.Value)
 			}
 		}
 		a := lumen.SideBySide(t.item.Bore.Value, s.setup.Rules.Length(house.LumenTight), ds...)

@@ -213,17 +213,20 @@ func (m *moment) removeCovered() []finding {
 
 // spans reports whether a wire or microcatheter lies across the occlusion.
 func (s *state) spans() bool {
-	prox, cap := s.station(rail.ProximalCap), s.station(rail.DistalCap)
 	across := false
-	s.each(func(b *body) {
-		switch {
-		case b.kind.donor && (b.kind.wire || b.kind.mc) && b.tip >= prox-rounding:
-			across = true
-		case !b.kind.donor && (b.kind.wire || b.kind.mc) && b.tip <= cap+rounding:
-			across = true
-		}
-	})
+	s.each(func(b *body) { across = across || s.isAcross(b) })
 	return across
+}
+
+// isAcross reports whether a wire or microcatheter spans the occlusion.
+func (s *state) isAcross(b *body) bool {
+	switch {
+	case !b.kind.wire && !b.kind.mc:
+		return false
+	case b.kind.donor:
+		return b.tip >= s.station(rail.ProximalCap)-rounding
+	}
+	return b.tip <= s.station(rail.DistalCap)+rounding
 }
 
 // connection: until an antegrade wire lies beyond the distal cap, something spans the

@@ -55,6 +55,7 @@ type runner struct {
 	out   *Step
 	src   *ProtocolStep
 	seen  map[string]bool // what a step has already said
+	kept  keeping
 }
 
 // ready reports whether every station has a figure and the tools are there.
@@ -89,6 +90,7 @@ func (r *runner) step(p ProtocolStep, ran bool) Step {
 		r.state = before.clone()
 	}
 	r.out, r.src, r.seen = &s, &p, map[string]bool{}
+	r.kept = keeping{held: map[string]bool{}}
 	for _, a := range p.Do {
 		s.Does = append(s.Does, r.words(a))
 		if a.as = p.As; ran {

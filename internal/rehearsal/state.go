@@ -2,6 +2,7 @@ package rehearsal
 
 import (
 	"math"
+	"slices"
 
 	"backroad/internal/anatomy"
 	"backroad/internal/gear"
@@ -14,6 +15,7 @@ import (
 // of a wire, its leading end. Both in millimetres on the axis, on the means.
 type body struct {
 	name   gear.Role
+	nth    byte // its place among Bodies
 	kind   kindOf
 	item   *gear.Item
 	length float64 // effective length, a wire's whole length less what was cut off
@@ -176,7 +178,7 @@ func (s *state) make(name gear.Role) *body {
 	if it == nil {
 		return nil
 	}
-	b := &body{name: name, kind: kind, item: it, length: float64(rail.EffectiveLength(it).Value), softEnd: math.NaN(),
+	b := &body{name: name, nth: byte(slices.Index(Bodies[:], name)), kind: kind, item: it, length: float64(rail.EffectiveLength(it).Value), softEnd: math.NaN(),
 		soft: kind.wire && it.Use != gear.Externalisation && name != OcclusionWire}
 	if name == gear.ExtensionRole {
 		b.length = math.Inf(1) // its rod has no length that matters

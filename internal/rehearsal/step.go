@@ -15,10 +15,12 @@ type Step struct {
 	Does     []string // its actions in words, in order
 	Moves    []Move
 	Marks    []Mark
-	Lumens   []Lumen // every tube that holds more than one thing while the step lasts, at its tightest
-	Holds    []Hold  // hold points: conditions before the step
-	Watch    string  // what to watch
-	Who      string  // who watches it
+	Lumens   []Lumen       // every tube that holds more than one thing while the step lasts, at its tightest
+	Held     []Held        // every distinct cross-section of every tube while the step lasts
+	Across   [][]gear.Role // every distinct set of wires and microcatheters that span the occlusion while the step lasts
+	Holds    []Hold        // hold points: conditions before the step
+	Watch    string        // what to watch
+	Who      string        // who watches it
 	IfFails  string
 	Findings []verdict.Finding
 }

@@ -173,8 +173,11 @@ func (r *runner) afterwards() {
 // judge asks every positional rule at the present position.
 func (r *runner) judge(a Action, b *body, way Way) {
 	m := &moment{state: r.state, act: a, moved: b, way: way}
+	r.keepAcross()
 	for _, t := range r.tubes() {
-		if l, ok := r.cross(t); ok {
+		spans := r.spansIn(t)
+		r.keepHeld(t, spans)
+		if l, ok := r.cross(t, spans); ok {
 			m.sections = append(m.sections, l)
 			if len(l.In) > 1 {
 				r.keepTightest(l)

@@ -45,9 +45,10 @@ type jsonPlan struct {
 	Steps       []jsonStep             `json:"steps"`
 	Findings    []jsonFinding          `json:"findings"`
 	Remedies    []jsonRemedy           `json:"remedies"`
-	Why         *jsonWhy               `json:"why,omitempty"`   // of the best plan
-	Fixes       []jsonFix              `json:"fixes,omitempty"` // likewise
-	Clash       []jsonFact             `json:"clash,omitempty"` // of the best plan where it fails
+	Why         *jsonWhy               `json:"why,omitempty"`       // of the best plan
+	Fixes       []jsonFix              `json:"fixes,omitempty"`     // likewise
+	Clash       []jsonFact             `json:"clash,omitempty"`     // of the best plan where it fails
+	Rescue      []jsonMoment           `json:"bail_outs,omitempty"` // of the best plan
 	PullLoad    jsonPull               `json:"pull_load"`
 }
 
@@ -188,6 +189,7 @@ func planJSON(p *plan.Plan) *jsonPlan {
 	for _, f := range p.Findings {
 		j.Findings = append(j.Findings, findingJSON(f))
 	}
+	j.Rescue = jsonRescue(p)
 	j.Why, j.Clash, j.Fixes = jsonWhyOf(p.Why), jsonClash(p), jsonFixes(p)
 	j.Remedies = []jsonRemedy{}
 	for _, r := range p.Remedies {

@@ -79,6 +79,7 @@ func (p *page) best(r *plan.Result) {
 	p.remedies(b)
 	p.measure(r)
 	p.steps(b)
+	p.rescue(b)
 }
 
 // steps lists the procedure: what moves and which way, and which mark to set.

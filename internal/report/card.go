@@ -22,6 +22,7 @@ import (
 	"backroad/internal/plan"
 	"backroad/internal/rail"
 	"backroad/internal/rehearsal"
+	"backroad/internal/rescue"
 	"backroad/internal/unit"
 	"backroad/internal/verdict"
 )
@@ -47,6 +48,7 @@ type Card struct {
 	Access   []Blank
 	Channels []string // the next ways, in order
 	Bailout  []Blank
+	Fits     []string // which bail-out gear fits at which step
 	WhatIf   []WhatIf
 	Cautions []string
 }
@@ -141,6 +143,9 @@ func NewCard(of *anatomy.Case, p *plan.Plan, others []*plan.Plan, rules *house.R
 	c.Access = accessRows(access, p)
 	c.Channels = channels(p, others)
 	c.Bailout = bailout(p)
+	if len(c.Steps) > 1 {
+		c.Fits = fitting(rescue.Brief(p.Rescue))
+	}
 	c.WhatIf = whatIf(p, rules)
 	c.Cautions = cautions(p)
 	return c
@@ -149,6 +154,14 @@ func NewCard(of *anatomy.Case, p *plan.Plan, others []*plan.Plan, rules *house.R
 // verdictWords say on the card what a verdict is of.
 var verdictWords = map[verdict.Verdict]string{verdict.Works: "LENGTHS FIT", verdict.Tight: "LENGTHS ARE TIGHT",
 	verdict.Fails: "DO NOT START: DOES NOT FIT", verdict.Unknown: "NOT KNOWN WHETHER IT FITS"}
+
+// fitting keeps of the bail-out lines what a room has to know: a balloon that fits at
+// every step as things are needs no line.
+func fitting(lines []string) []string {
+	return slices.DeleteFunc(slices.Clone(lines), func(l string) bool {
+		return strings.Contains(l, ", balloon:") && !strings.Contains(l, " OUT") && !strings.Contains(l, "NO:")
+	})
+}
 
 // FinishWords says a finish in words.
 func FinishWords(f anatomy.Finish) string {

@@ -46,8 +46,8 @@ func extra(p *plan.Plan) Blank {
 			list = append(list, o.name)
 		}
 	}
-	return Blank{Label: "Also", Known: "the trapping balloon serves in the donor guide too; the donor wire's kind serves as soft and as antegrade wire: a piece for each. " +
-		"Balloons and stents by choice, rapid exchange, no longer in the shaft than the treat device. If needed: " + strings.Join(list, ", ")}
+	return Blank{Label: "Also", Known: "the trapping balloon in the donor guide too; the donor wire's kind as soft and as antegrade wire: a piece for each; " +
+		"balloons and stents by choice, rapid exchange, shafts no longer than the treat device's. If needed: " + strings.Join(list, ", ")}
 }
 
 // tails says who holds which tail, what is trapped or clipped when, and from which step

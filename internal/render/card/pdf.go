@@ -20,7 +20,7 @@ const (
 	pageW, pageH = 210.0, 297.0
 	edge         = 8.0
 	inW, inH     = pageW - 2*edge, pageH - 2*edge
-	railH        = 35.0
+	railH        = 33.0
 )
 
 // Letters are between these sizes, in mm of the font's em: the largest that lets all fit
@@ -72,7 +72,7 @@ func railSVG(r *report.Rail) []byte {
 const sectionSize = 15.0
 
 // sectionShrink is how much smaller than that the cross-sections stand on the page.
-const sectionShrink = 0.72
+const sectionShrink = 0.62
 
 // sectionSVG is the strip of cross-sections for the HTML card.
 func sectionSVG(c *report.Card) []byte {
@@ -245,6 +245,7 @@ func blocks(card *report.Card) []block {
 	}{{"Hold points", card.Holds}, {"At hand before the channel is crossed", card.Bailout}, {"Access", card.Access}} {
 		titled(&list, group.head, group.list, func(s *sheet, b report.Blank) { s.blank(b.Label, b.Known, b.Fields) })
 	}
+	titled(&list, "Bail-outs that fit, by step", card.Fits, func(s *sheet, text string) { s.para(2, run{report.Bullet, true}, run{text, false}) })
 	next(&list, card.Channels)
 	return list
 }

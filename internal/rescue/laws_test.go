@@ -1,0 +1,232 @@
+package rescue
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"reflect"
+	"slices"
+	"testing"
+
+	"backroad/internal/gear"
+	"backroad/internal/house"
+	"backroad/internal/rehearsal"
+	"backroad/internal/unit"
+	"backroad/internal/verdict"
+)
+
+// base spreads the seeds of the random cases; each failure names its own.
+const base = 20261125
+
+func eachScene(t *testing.T, n int, f func(*scene)) {
+	t.Helper()
+	for i := range n {
+		if s := randomScene(t, base+uint64(i)); s != nil {
+			f(s)
+		}
+		if t.Failed() {
+			return
+		}
+	}
+}
+
+// eachAnswer calls f for the answers of a way in; step is one of its moment's.
+func (s *scene) eachAnswer(f func(a *Answer, step *rehearsal.Step)) {
+	table := s.table()
+	for i := range table {
+		for j := range table[i].Answers {
+			if a := &table[i].Answers[j]; a.Tube != "" && a.Tube != gear.RetroMicrocatheter {
+				for _, n := range table[i].Steps {
+					f(a, &s.steps[n-1])
+				}
+			}
+		}
+	}
+}
+
+// R1 and R2, against the slow reference: what fits, how many, and what comes out.
+func TestAgainstReference(t *testing.T) {
+	seen := map[string]int{}
+	eachScene(t, 60, func(s *scene) {
+		s.eachAnswer(func(a *Answer, step *rehearsal.Step) {
+			if t.Failed() {
+				return
+			}
+			w := s.refWay(step, a.Tube)
+			least, found := s.cheapest(w, a.Need)
+			what := fmt.Sprintf("%v, step %s, %s %s", s, step.ID, a.Tube, a.Need)
+			if found != (len(a.Fits) > 0) {
+				t.Fatalf("%s: the reference finds room: %v, the answer is %+v", what, found, *a)
+			}
+			if !found {
+				seen["none"]++
+				if a.Why == "" || a.Verdict != verdict.Fails && a.Verdict != verdict.Unknown {
+					t.Fatalf("%s: nothing fits and no reason is given: %+v", what, *a)
+				}
+				return
+			}
+			if got := w.cost(a.ComeOut); got != least || !w.allowed(a.ComeOut) {
+				t.Fatalf("%s: comes out %v at %v, the reference needs %v", what, a.ComeOut, got, least)
+			}
+			seen[fmt.Sprint("out ", len(a.ComeOut))]++
+			s.sameFits(t, what, w, a)
+		})
+	})
+	t.Log(seen)
+	for _, k := range []string{"none", "out 0", "out 1", "out 2"} {
+		if seen[k] == 0 {
+			t.Errorf("no case of %q: the test sees too little", k)
+		}
+	}
+}
+
+// sameFits compares what is said to fit with what the reference lets through: all named
+// ids are among them, and for coils, which bring their own wire, all are counted.
+// Balloons and stents are listed for one wire, the reference takes any.
+func (s *scene) sameFits(t *testing.T, what string, w *refWay, a *Answer) {
+	t.Helper()
+	n := 0
+	for i := range s.shelf.Items {
+		it := &s.shelf.Items[i]
+		goes := s.goes(w, a.Need, it, a.ComeOut)
+		if goes {
+			n++
+		}
+		if slices.Contains(a.Fits, it.ID) && !goes {
+			t.Fatalf("%s: %s does not pass, the answer is %+v", what, it.ID, *a)
+		}
+	}
+	if got := len(a.Fits) + a.More; got != n && (a.Need == Coil || a.Over == "") || got > n {
+		t.Fatalf("%s: %d fit, the reference counts %d: %+v", what, got, n, *a)
+	}
+}
+
+// R2, the second half on its own: every member of ComeOut is needed.
+func TestEachMemberNeeded(t *testing.T) {
+	members := 0
+	eachScene(t, 60, func(s *scene) {
+		s.eachAnswer(func(a *Answer, step *rehearsal.Step) {
+			w := s.refWay(step, a.Tube)
+			for i, r := range a.ComeOut {
+				members++
+				out := slices.Delete(slices.Clone(a.ComeOut), i, i+1)
+				for k := range s.shelf.Items {
+					if w.allowed(out) && s.goes(w, a.Need, &s.shelf.Items[k], out) {
+						t.Fatalf("%v, step %s, %s %s: %v need not come out of %v", s, step.ID, a.Tube, a.Need, r, a.ComeOut)
+					}
+				}
+			}
+		})
+	})
+	if members == 0 {
+		t.Error("nothing ever came out: the test sees nothing")
+	}
+}
+
+// widened is the steps with one tube's bore larger.
+func widened(steps []rehearsal.Step, tube gear.Role, by unit.Length) []rehearsal.Step {
+	out := slices.Clone(steps)
+	for i := range out {
+		out[i].Held = slices.Clone(out[i].Held)
+		for j := range out[i].Held {
+			if h := &out[i].Held[j]; h.Tube == tube {
+				h.Bore = unit.Exactly(h.Bore.Value + by)
+			}
+		}
+	}
+	return out
+}
+
+// byStep lists a table's answers by step, tube and need.
+func byStep(table []Moment) map[string]*Answer {
+	m := map[string]*Answer{}
+	for i := range table {
+		for _, n := range table[i].Steps {
+			for j := range table[i].Answers {
+				a := &table[i].Answers[j]
+				m[fmt.Sprint(n, a.Tube, a.Need)] = a
+			}
+		}
+	}
+	return m
+}
+
+// R3: a larger bore never loses an answer, nor needs more to come out. From four circles
+// on a packing is a search, but the same circles give the same answer.
+func TestLargerBore(t *testing.T) {
+	eachScene(t, 150, func(s *scene) {
+		before := byStep(s.table())
+		for _, tube := range []gear.Role{gear.DonorGuide, gear.AntegradeGuide, gear.ExtensionRole} {
+			after := byStep(Table(widened(s.steps, tube, 0.17), s.kit, s.shelf, house.Defaults()))
+			for k, a := range before {
+				b := after[k]
+				w := &refWay{front: a.Tube == gear.AntegradeGuide || a.Tube == gear.ExtensionRole}
+				was, is := w.cost(a.ComeOut), w.cost(b.ComeOut)
+				if len(a.Fits) > 0 && (len(b.Fits) == 0 || slices.Compare(is[:], was[:]) > 0) {
+					t.Fatalf("%v, %s: a wider %s loses it: %+v, then %+v", s, k, tube, *a, *b)
+				}
+			}
+		}
+	})
+}
+
+// R4: nothing that is not on hand beyond the kit's own pieces appears.
+func TestStock(t *testing.T) {
+	eachScene(t, 300, func(s *scene) {
+		for k, a := range byStep(s.table()) {
+			ids := append(slices.Clone(a.Fits), a.Wire)
+			for coil, mc := range a.Through {
+				ids = append(ids, coil)
+				if a.Tube != gear.RetroMicrocatheter {
+					ids = append(ids, mc)
+				}
+			}
+			for _, id := range ids {
+				it := s.shelf.ByID(id)
+				own := s.kit[gear.DonorWire]
+				if id == "" || id == a.Wire && own != nil && own.ID == id {
+					continue
+				}
+				if it == nil || s.left(it) <= 0 {
+					t.Fatalf("%v, %s: %s is not there: %+v", s, k, id, *a)
+				}
+			}
+		}
+	})
+}
+
+// R5: the order of the shelf does not matter, and the same question has the same answer.
+func TestOrder(t *testing.T) {
+	eachScene(t, 150, func(s *scene) {
+		want := s.table()
+		r := rand.New(rand.NewPCG(s.seed, 5))
+		r.Shuffle(len(s.shelf.Items), func(i, j int) {
+			s.shelf.Items[i], s.shelf.Items[j] = s.shelf.Items[j], s.shelf.Items[i]
+		})
+		if got := s.table(); !reflect.DeepEqual(got, want) {
+			t.Fatalf("%v: the order of the shelf matters:\n%+v\n%+v", s, got, want)
+		}
+	})
+}
+
+// R6: with less in the tubes nothing that brings its own wire is lost.
+func TestLessInside(t *testing.T) {
+	eachScene(t, 150, func(s *scene) {
+		before := byStep(s.table())
+		role := gear.Roles[rand.New(rand.NewPCG(s.seed, 6)).IntN(len(gear.Roles))]
+		less := slices.Clone(s.steps)
+		for i := range less {
+			less[i].Held = slices.Clone(less[i].Held)
+			for j := range less[i].Held {
+				h := &less[i].Held[j]
+				h.In = slices.DeleteFunc(slices.Clone(h.In), func(c rehearsal.Circle) bool { return c.Role == role })
+				h.Within = slices.DeleteFunc(slices.Clone(h.Within), func(c rehearsal.Circle) bool { return c.By == role || c.Role == role })
+			}
+		}
+		after := byStep(Table(less, s.kit, s.shelf, house.Defaults()))
+		for k, a := range before {
+			if b := after[k]; a.Over == "" && len(a.Fits) > 0 && len(a.ComeOut) == 0 && a.Tube != gear.RetroMicrocatheter && (b == nil || len(b.Fits) == 0 || len(b.ComeOut) > 0) {
+				t.Fatalf("%v, %s: without the %s it is lost: %+v, then %+v", s, k, role, *a, b)
+			}
+		}
+	})
+}
