@@ -60,6 +60,7 @@ var house = map[string]room{
 	"internal/rescue":    {layer: 3, beside: []string{"internal/rehearsal"}},
 
 	"internal/plan":   {layer: 4},
+	"internal/risk":   {layer: 4},
 	"internal/report": {layer: 4, beside: []string{"internal/plan"}},
 
 	"internal/interop/barcode":   {layer: 5},

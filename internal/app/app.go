@@ -30,6 +30,7 @@ import (
 	"backroad/internal/render"
 	"backroad/internal/render/card"
 	"backroad/internal/report"
+	"backroad/internal/risk"
 	"backroad/internal/stock"
 )
 
@@ -43,7 +44,7 @@ func Run(args []string) int {
 
 // New wires a program on the given streams.
 func New(in io.Reader, out, err io.Writer) *cli.Program {
-	return &cli.Program{Files: files{}, Printer: printer{}, Chooser: kit.NewExact(), Shelves: shelves{}, Today: today,
+	return &cli.Program{Files: files{}, Printer: printer{}, Chooser: kit.NewExact(), Shelves: shelves{}, Risks: risks{}, Today: today,
 		In: in, Out: out, Err: err, Bold: isTerminal(out), Version: version()}
 }
 
@@ -146,6 +147,25 @@ func (printer) Card(format string, in plan.Inputs, r *plan.Result) ([]byte, erro
 		return card.HTML(c)
 	}
 	return card.PDF(c)
+}
+
+// risks implements cli.RiskPrinter on package render.
+type risks struct{}
+
+var _ cli.RiskPrinter = risks{}
+
+func (risks) Risk(w io.Writer, r *risk.Report, bold, asJSON bool) error {
+	if asJSON {
+		return render.RiskJSON(w, r)
+	}
+	return render.Risk(w, r, render.Style{Bold: bold})
+}
+
+func (risks) Now(w io.Writer, n *risk.Now, bold, asJSON bool) error {
+	if asJSON {
+		return render.NowJSON(w, n)
+	}
+	return render.Now(w, n, render.Style{Bold: bold})
 }
 
 func (printer) JSON(w io.Writer, r *plan.Result) error { return render.JSON(w, r) }

@@ -36,6 +36,7 @@ type Program struct {
 	Printer plan.Printer
 	Chooser kit.Chooser
 	Shelves plan.Shelves
+	Risks   RiskPrinter
 	Today   func() stock.Day // what day it is
 	In      io.Reader
 	Out     io.Writer
@@ -54,6 +55,8 @@ const (
 // commands is the grammar of the command line.
 type commands struct {
 	Plan     planCommand     `cmd:"" help:"Plan a case: which route and which way to finish works with which gear."`
+	Risk     riskCommand     `cmd:"" help:"Published scores, kidneys, heparin and base rates for a case, each with its source."`
+	Limits   limitsCommand   `cmd:"" help:"Where contrast, dose and time stand against every published line, and when the next is reached."`
 	New      newCommand      `cmd:"" help:"Answer a few questions and get a case file that plans at once."`
 	Check    checkCommand    `cmd:"" help:"Check case, shelf and house files."`
 	Explain  explainCommand  `cmd:"" help:"Say what a margin, rule or default is, with its formula and source."`

@@ -111,6 +111,19 @@ func (r *run) inputs(caseFile, shelfFile, houseFile string) (plan.Inputs, fault.
 	return in, list
 }
 
+// caseAndHouse reads a case without a shelf: what it pins is not looked up.
+func (r *run) caseAndHouse(caseFile, houseFile string) (plan.Inputs, fault.List) {
+	in := plan.Inputs{Rules: house.Defaults()}
+	var list fault.List
+	if houseFile != "" {
+		in.Rules = readWith(&list, houseFile, r.Files.ReadHouse)
+	}
+	in.Case = readWith(&list, caseFile, func(name string, data []byte) (*anatomy.Case, fault.List) {
+		return r.Files.ReadCase(name, data, nil)
+	})
+	return in, list
+}
+
 // readWith reads one file with its reader and collects what is wrong with it.
 func readWith[T any](list *fault.List, name string, reader func(string, []byte) (*T, fault.List)) *T {
 	data, faults := read(name)

@@ -33,6 +33,7 @@ func TestRead(t *testing.T) {
 			t.Errorf("a clotting time of %v", v)
 		}
 	}
+	read(t, 0.5, "lab A", 0)
 	r := read(t, 312, "lab A", 40)
 	if r.String() != "312 s (lab A)" || r.Analyser() != "lab A" || r.At() != 40 || (Reading{}).String() != "no clotting time" {
 		t.Errorf("%s", r)
@@ -47,7 +48,7 @@ func TestChange(t *testing.T) {
 	if d, f := Change(a, c); f == nil || d != 0 {
 		t.Errorf("different analysers were compared: %v", d)
 	}
-	if _, f := Change(a, Reading{}); f == nil {
+	if d, f := Change(a, Reading{}); f == nil || d != 0 {
 		t.Error("compared with nothing")
 	}
 }
@@ -119,6 +120,16 @@ func TestHeparin(t *testing.T) {
 		if !slices.Equal(got, c.want) || (len(d.Missing) == 0) != (len(c.want) == 1) {
 			t.Errorf("%v: %+v", c.inhibitor, d)
 		}
+	}
+	// the clotting times that go with the ranges, same source
+	want := [][][2]unit.ClottingTime{{{250, 300}, {300, 350}}, {{200, 250}}}
+	for i, r := range Regimens.Value() {
+		if !slices.Equal(r.Times, want[i]) {
+			t.Errorf("%+v", r)
+		}
+	}
+	if d := For(unit.Exactly(unit.Mass(0)), tri.No); len(d.Ranges) != 0 || len(d.Missing) != 1 {
+		t.Errorf("a dose for no weight: %+v", d)
 	}
 	if d := For(unit.Measured[unit.Mass]{}, tri.No); len(d.Ranges) != 0 || !slices.Equal(d.Missing, []string{"weight"}) {
 		t.Errorf("%+v", d)

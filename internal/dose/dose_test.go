@@ -67,6 +67,14 @@ func TestUnknownDose(t *testing.T) {
 	if p := FollowUp(kerma(30), unit.Measured[PeakSkinDose]{}); len(p.Missing) != 1 || strings.Contains(words(p), "sentinel") {
 		t.Errorf("an air kerma stood in for a skin dose: %+v", p)
 	}
+	for _, v := range []float64{-1, math.NaN()} {
+		if p := FollowUp(kerma(AirKerma(v)), skin(PeakSkinDose(v))); len(p.Missing) != 2 || len(p.Actions) != 0 {
+			t.Errorf("%v Gy: %+v", v, p)
+		}
+		if _, ok := SkinEffect(skin(PeakSkinDose(v))); ok {
+			t.Errorf("an effect of %v Gy", v)
+		}
+	}
 	if _, ok := SkinEffect(unit.Measured[PeakSkinDose]{State: unit.Unknown}); ok {
 		t.Error("an effect of an unknown dose")
 	}
@@ -131,6 +139,17 @@ func TestUnits(t *testing.T) {
 }
 
 func TestReferences(t *testing.T) {
+	// Phys Med 2018, DOI 10.1016/j.ejmp.2018.09.012: 35; a society's table: 94 and 16 min;
+	// Eur Radiol 2007, DOI 10.1007/s00330-006-0463-3: 110; J Digit Imaging 2015: 213.3
+	want := []KermaArea{35, 94, 110, 213.3}
+	for i, r := range KermaAreas {
+		if r.Value != want[i] {
+			t.Errorf("%s: %v, want %v", r.Says, r.Value, want[i])
+		}
+	}
+	if Fluoroscopies[0].Value != 16 {
+		t.Error(Fluoroscopies[0].Value)
+	}
 	for i, r := range KermaAreas {
 		if r.Source.Class() != source.Published || (i > 0 && r.Value <= KermaAreas[i-1].Value) {
 			t.Errorf("%+v", r)

@@ -48,23 +48,26 @@ type Plan struct {
 }
 
 // FollowUp applies the follow-up rules. A missing air kerma or skin dose is named; it
-// is never taken from the other.
+// is never taken from the other. A negative dose, or none that is a number, is missing.
 func FollowUp(k unit.Measured[AirKerma], skin unit.Measured[PeakSkinDose]) Plan {
 	var p Plan
-	if !k.Known() {
+	if !sound(k) {
 		p.Missing = append(p.Missing, "reference air kerma")
 	}
-	if k.Known() && k.Value > SubstantialAirKerma.Value() {
+	if sound(k) && k.Value > SubstantialAirKerma.Value() {
 		p.Actions = append(p.Actions, substantial...)
 	}
-	if k.Known() && k.Value > PhysicistAirKerma.Value() {
+	if sound(k) && k.Value > PhysicistAirKerma.Value() {
 		p.Actions = append(p.Actions, physicist)
 	}
-	if !skin.Known() {
+	if !sound(skin) {
 		p.Missing = append(p.Missing, "peak skin dose (air kerma is not skin dose)")
 	}
-	if skin.Known() && skin.Value > SentinelSkinDose.Value() {
+	if sound(skin) && skin.Value > SentinelSkinDose.Value() {
 		p.Actions = append(p.Actions, sentinel)
 	}
 	return p
 }
+
+// sound reports a known dose of 0 or more: anything else is no dose.
+func sound[Q ~float64](m unit.Measured[Q]) bool { return m.Known() && m.Value >= 0 }

@@ -36,7 +36,7 @@ var SkinEffects = source.Of([]Effect{
 }, skinPaper)
 
 // SkinEffect finds the row of a peak skin dose; on an edge the higher one. It is false
-// where the dose is unknown.
+// where the dose is unknown or negative.
 func SkinEffect(d unit.Measured[PeakSkinDose]) (Effect, bool) {
 	if !d.Known() {
 		return Effect{}, false

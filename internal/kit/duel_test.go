@@ -421,13 +421,16 @@ func TestDuel(t *testing.T) {
 	r := rand.New(rand.NewPCG(seed, 0))
 	dir := t.TempDir()
 	mine, theirs := 0.0, map[string]float64{}
-	feasible := 0
+	feasible, chances := 0, 0
 	for i := range cases {
 		req := middling(r)
 		levels, complete, took := chosen(t, req)
 		mine += took
 		if complete {
 			feasible++
+			if checkChance(t, req, levels) {
+				chances++
+			}
 		}
 		m := newModel(req)
 		for _, s := range there {
@@ -438,10 +441,89 @@ func TestDuel(t *testing.T) {
 			}
 		}
 	}
-	t.Logf("seed %d: %d cases, %d with a complete kit; chooser %.2f ms in all", seed, cases, feasible, mine*1000)
+	t.Logf("seed %d: %d cases, %d with a complete kit; in %d of them all kits that tie in the integer levels were enumerated for the probability; chooser %.2f ms in all", seed, cases, feasible, chances, mine*1000)
 	for _, s := range there {
 		t.Logf("%-8s %.3f s in all: %.0f times as long", s.name, theirs[s.name], theirs[s.name]/mine)
 	}
+}
+
+// mostTied is how many kits that tie are walked at most.
+const mostTied = 200_000
+
+// checkChance walks every kit that ties with the chooser's in the integer levels and asks
+// rail for its joint probability; it reports false where there are too many.
+func checkChance(t *testing.T, req *Request, levels []int64) bool {
+	t.Helper()
+	c := choose(t, NewExact(), req)
+	want := 1000 - c.score[placesOf(c.order)[LevelProbability]]
+	p := newProblem(req, nil, false)
+	pick := make([]int, len(p.roles))
+	for i := range pick {
+		pick[i] = open
+	}
+	best, walked := int64(-1), 0
+	joints := map[string]int64{}
+	var walk func(role int) bool
+	walk = func(role int) bool {
+		if role == len(pick) {
+			if walked++; walked > mostTied {
+				return false
+			}
+			best = max(best, chanceOf(req, p.kit(pick), joints))
+			return true
+		}
+		for n := range p.offer[role] {
+			if pick[role] = n; !p.inStock(pick, role) {
+				continue
+			}
+			b := p.bound(pick)
+			worse := false
+			for i, l := range duelOrder {
+				v := b[p.at[l]]
+				if l == LevelBailouts {
+					v += int64(len(bailKinds))
+				}
+				worse = worse || v > levels[i]
+			}
+			if !worse && !walk(role+1) {
+				return false
+			}
+		}
+		pick[role] = open
+		return true
+	}
+	if !walk(0) {
+		return false
+	}
+	if best != want {
+		t.Fatalf("the best probability of all kits that tie is %d thousandths, the chooser has %d", best, want)
+	}
+	return true
+}
+
+// chanceOf is a kit's joint probability in thousandths, by rail, once for the same lengths.
+func chanceOf(req *Request, k gear.Kit, seen map[string]int64) int64 {
+	key := ""
+	for _, role := range gear.Roles {
+		key += fmt.Sprint(lengthsOf(k[role]), "|")
+		if it := k[role]; it != nil && req.Setup.Finish == "extension-wiring" {
+			key += fmt.Sprint(boresOf(it))
+		}
+	}
+	if v, ok := seen[key]; ok {
+		return v
+	}
+	a := rail.NewAxis(req.Setup)
+	a.FillAll(k)
+	var reach []rail.Margin
+	for _, m := range a.Margins() {
+		if !rail.IsFit(m.ID) {
+			reach = append(reach, m)
+		}
+	}
+	_, prob, _ := a.Judge(reach)
+	seen[key] = int64(math.Round(float64(prob) * 1000))
+	return seen[key]
 }
 
 // middling is a request on a shelf of 40 to 100 items.

@@ -19,7 +19,7 @@ func For(p patient.Patient, s unit.Measured[renal.Strength], w renal.Weight, r *
 	b.ladders[Contrast] = contrast(p, s, w)
 	b.ladders[AirKerma] = Ladder{Lines: []Line{
 		kerma(dose.SubstantialAirKerma, "5 Gy of reference air kerma"), kerma(dose.PhysicistAirKerma, "10 Gy of reference air kerma")}}
-	b.ladders[PeakSkin] = Ladder{Lines: []Line{skin()}}
+	b.ladders[PeakSkin] = Ladder{Lines: sorted(append(bands(), skin()))}
 	b.ladders[KermaArea] = Ladder{Lines: elsewhere(dose.KermaAreas)}
 	b.ladders[Fluoroscopy] = Ladder{Lines: elsewhere(dose.Fluoroscopies)}
 	b.ladders[SinceClotting] = clock(r.Get(house.ClottingRecheck), "measure the clotting time again", false)
@@ -33,7 +33,7 @@ func contrast(p patient.Patient, s unit.Measured[renal.Strength], w renal.Weight
 	c, g := renal.CreatinineClearance(p, w), renal.Filtration(p)
 	denominator := fmt.Sprintf("creatinine clearance %.0f mL/min (%s)", float64(c.Value), w)
 	ratios(&l, renal.VolumeByClearance, c.Figure, "mL per mL/min of "+denominator, func(v renal.Volume) renal.Volume { return v })
-	indexed := fmt.Sprintf("filtration %.0f mL/min/1.73 m² (2021 equation)", float64(g.Value))
+	indexed := fmt.Sprintf("filtration %.0f mL/min/1.73 m² (2021 equation; the paper's is older)", float64(g.Value))
 	ratios(&l, renal.VolumeByFiltration, g, "mL per unit of "+indexed, func(v renal.Volume) renal.Volume { return v })
 	if s.Known() && s.Value > 0 {
 		ratios(&l, renal.IodineByFiltration, g, "g of iodine per unit of "+indexed, func(i renal.Iodine) renal.Volume { return renal.VolumeOf(i, s.Value) })
@@ -98,6 +98,21 @@ func kerma(step source.Constant[dose.AirKerma], says string) Line {
 func skin() Line {
 	step := dose.SentinelSkinDose
 	return Line{At: float64(step.Value()), Kind: Threshold, Says: "15 Gy of peak skin dose", Follows: follows(0, step.Value()), Source: step.Source()}
+}
+
+// bands are the edges of the skin-effect table; an edge belongs to the higher band.
+func bands() []Line {
+	var lines []Line
+	for _, e := range dose.SkinEffects.Value() {
+		if e.From == 0 {
+			continue
+		}
+		lines = append(lines, Line{At: float64(e.From), On: true, Kind: Threshold,
+			Says:   fmt.Sprintf("skin band %s, from %g Gy of peak skin dose; edges are not rigid", e.Band, float64(e.From)),
+			Effect: fmt.Sprintf("within 2 weeks %s; 2 to 8 weeks %s; 6 to 52 weeks %s; after 40 weeks %s", e.Prompt, e.Early, e.Mid, e.Late),
+			Source: dose.SkinEffects.Source()})
+	}
+	return lines
 }
 
 // justAbove lifts a dose over a line that counts only what is above it.

@@ -10,7 +10,7 @@
 //
 //	Contrast      mL     lines from creatinine, weight, age, sex (package renal)
 //	AirKerma      Gy     5 and 10 Gy of reference air kerma
-//	PeakSkin      Gy     15 Gy of peak skin dose, which a physicist computes
+//	PeakSkin      Gy     bands of skin effects; 15 Gy; a physicist computes the dose
 //	KermaArea     Gy·cm² what others used
 //	Fluoroscopy   min    what others used
 //	SinceClotting min    the house's longest time between two clotting times

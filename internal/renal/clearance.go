@@ -37,7 +37,7 @@ func CreatinineClearance(p patient.Patient, w Weight) ClearanceFigure {
 			missing = append(missing, m)
 		}
 	}
-	if p.Age.Known() && p.Age.Value >= crclAge {
+	if p.Age.Known() && !(p.Age.Value < crclAge) {
 		missing = append(missing, "an age below 140 years")
 	}
 	f := figure(crclPaper, missing, func() Clearance {

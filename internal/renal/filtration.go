@@ -27,7 +27,7 @@ const (
 func Filtration(p patient.Patient) Figure[IndexedGFR] {
 	c, sexed := ckd.Value()[p.Sex]
 	missing := lacking(need{sexed, "sex"}, need{p.Age.Known(), "age"}, creatinineNeed(p))
-	if p.Age.Known() && p.Age.Value < adult {
+	if p.Age.Known() && !(p.Age.Value >= adult) {
 		missing = append(missing, "an age of 18 years or more: the equation is for adults")
 	}
 	return figure(ckdPaper, missing, func() IndexedGFR {

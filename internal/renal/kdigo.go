@@ -1,6 +1,8 @@
 package renal
 
 import (
+	"math"
+
 	"backroad/internal/source"
 	"backroad/internal/tri"
 	"backroad/internal/unit"
@@ -20,6 +22,7 @@ const (
 	hour    = unit.Duration(60)
 	twoDays = 48 * hour
 	week    = 7 * 24 * hour
+	always  = unit.Duration(math.MaxFloat64)
 )
 
 // Sample is one creatinine of a course; At counts from any common start.
@@ -52,14 +55,16 @@ type Staging struct {
 }
 
 // Stage reads a course. It is false where a sample is not above 0 or out of order.
-// The rise within 48 hours is looked for between any two samples; the multiple is of
-// the first one, and only within 7 days of it.
+// Injury is proven by a rise within 48 hours between any two samples, or by 1.5 times
+// the first within 7 days of it. Once it is proven the whole course counts for the
+// stage: the guideline bounds the time of the diagnosis, not of the worst value.
 func Stage(c Course) (Staging, bool) {
 	s := Staging{Source: kdigoPaper}
 	if !ordered(c.Creatinine) {
 		return s, false
 	}
 	s.creatinine(c.Creatinine)
+	s.uncovered(c.Creatinine)
 	s.urine(c.Urine)
 	s.replacement(c.Replacement)
 	return s, true
@@ -79,30 +84,48 @@ func (s *Staging) raise(stage int, by string) {
 	s.By = append(s.By, by)
 }
 
+// timesNames names the multiples, in the order of kdigoTimes.
+var timesNames = [3]string{"creatinine 1.5 times the first", "creatinine 2 times the first", "creatinine 3 times the first"}
+
 func (s *Staging) creatinine(samples []Sample) {
-	times, rose := multiple(samples), risen(samples)
-	lines := kdigoTimes.Value()
-	names := [3]string{"creatinine 1.5 times the first", "creatinine 2 times the first", "creatinine 3 times the first"}
+	lines, rose := kdigoTimes.Value(), risen(samples)
+	times := multiple(samples, always)
+	if !rose && !reaches(multiple(samples, week), lines[0]) {
+		s.undated(samples, reaches(times, lines[0]))
+		return
+	}
 	for i := len(lines) - 1; i >= 0; i-- {
 		if reaches(times, lines[i]) {
-			s.raise(i+1, names[i])
+			s.raise(i+1, timesNames[i])
 			break
 		}
 	}
 	if rose {
 		s.raise(1, "a rise of 26.5 umol/L (0.3 mg/dL) within 48 h")
 	}
-	if (rose || reaches(times, lines[0])) && reaches(float64(highest(samples)), float64(kdigoGrave.Value())) {
+	if reaches(float64(highest(samples)), float64(kdigoGrave.Value())) {
 		s.raise(3, "creatinine of 353.6 umol/L (4.0 mg/dL)")
 	}
-	s.uncovered(samples)
 }
 
-// multiple is the highest value within 7 days of the first, over the first.
-func multiple(samples []Sample) float64 {
+// undated names what keeps a rise from being seen or dated, where none was proven.
+func (s *Staging) undated(samples []Sample, late bool) {
+	for i := range samples[min(1, len(samples)):] {
+		if samples[i+1].At-samples[i].At > twoDays {
+			s.Missing = append(s.Missing, "creatinine at least every 48 h")
+			break
+		}
+	}
+	if late {
+		s.Missing = append(s.Missing, "whether the rise to 1.5 times the first came within 7 days: the samples are too far apart")
+	}
+}
+
+// multiple is the highest value within a span of the first, over the first.
+func multiple(samples []Sample, span unit.Duration) float64 {
 	most := 0.0
 	for _, v := range samples {
-		if v.At-samples[0].At <= week {
+		if v.At-samples[0].At <= span {
 			most = max(most, float64(v.Value/samples[0].Value))
 		}
 	}

@@ -4,6 +4,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"backroad/internal/patient"
@@ -205,6 +206,82 @@ func TestStage(t *testing.T) {
 		s, ok := Stage(course(c.mgdl...))
 		if !ok || s.AtLeast != c.want || len(s.By) == 0 != (c.want == 0) {
 			t.Errorf("%v: %+v, want %d", c.mgdl, s, c.want)
+		}
+	}
+}
+
+// TestEdges: at the ends of what the formulas were made for (the 1976 formula reaches 0
+// at 140 years; the ideal weight begins at 60 inches, by definition).
+func TestEdges(t *testing.T) {
+	if f := CreatinineClearance(who(patient.Male, 140, 1, 70, 0), Actual); f.Known {
+		t.Errorf("at 140 years: %+v", f)
+	}
+	if f := CreatinineClearance(who(patient.Male, 60, 1, 70, 152.4), Ideal); !f.Known || f.Mass != 50 {
+		t.Errorf("at 60 inches: %+v", f)
+	}
+	none := who(patient.Male, 60, 1, 70, 180)
+	none.Weight.Value, none.Height.Value = 0, 0
+	if Limit1989(none).Lower().Known || Body(none, Actual).Known || BodySurface(none, SurfaceRoot).Known || len(BodySurface(none, Surface1916).Missing) != 2 {
+		t.Error("a figure of no weight")
+	}
+	light := who(patient.Male, 60, 1, 0.9, 180)
+	if !Limit1989(light).Lower().Known || !Body(light, Actual).Known {
+		t.Error("a weight below 1 kg is a weight")
+	}
+	odd := who(patient.Male, 60, 1, 70, 180)
+	odd.Age.Value = unit.Age(math.NaN())
+	if Filtration(odd).Known || CreatinineClearance(odd, Actual).Known {
+		t.Error("a figure of an age that is no number")
+	}
+}
+
+// TestUrineMissing: any one of the three that is not known leaves the stage open.
+func TestUrineMissing(t *testing.T) {
+	for i := range 3 {
+		k := course(1, 1, 1, 1, 1)
+		u := []*unit.Measured[unit.Duration]{&k.Urine.Below05, &k.Urine.Below03, &k.Urine.None}
+		u[i].State = unit.Unknown
+		u[i].Value = 100 * hour
+		if s, ok := Stage(k); !ok || s.AtLeast != 0 || !slices.Equal(s.Missing, []string{"urine output"}) {
+			t.Errorf("%d: %+v", i, s)
+		}
+	}
+}
+
+// TestLater: a course is the same whenever its clock starts.
+func TestLater(t *testing.T) {
+	a, b := course(1, 1.1), course(1, 1.1)
+	for i := range b.Creatinine {
+		b.Creatinine[i].At += 400 * hour
+	}
+	x, _ := Stage(a)
+	y, _ := Stage(b)
+	if x.AtLeast != y.AtLeast || !slices.Equal(x.Missing, y.Missing) || !slices.Equal(x.Missing, []string{"a creatinine at 7 days"}) {
+		t.Errorf("%+v, %+v", x, y)
+	}
+}
+
+// TestSparse: a first value from two weeks before can't date a rise, and a stage of 0
+// must not look final; once injury is proven a later, higher value counts for the stage.
+func TestSparse(t *testing.T) {
+	day := 24 * hour
+	for _, c := range []struct {
+		samples []Sample
+		want    int
+		missing string
+	}{
+		{[]Sample{{-14 * day, 90}, {2 * day, 225}}, 0, "whether the rise"},
+		{[]Sample{{0, 90}, {7 * day, 125}}, 0, "every 48 h"},
+		{[]Sample{{0, 90}, {day, 92}, {2 * day, 93}, {4 * day, 91}, {6 * day, 92}, {7 * day, 92}}, 0, ""},
+		{[]Sample{{0, 90}, {2 * day, 140}, {9 * day, 190}}, 2, ""},
+		{[]Sample{{0, 90}, {2 * day, 140}, {9 * day, 280}}, 3, ""},
+	} {
+		k := course()
+		k.Creatinine = c.samples
+		s, ok := Stage(k)
+		told := strings.Join(s.Missing, "; ")
+		if !ok || s.AtLeast != c.want || !strings.Contains(told, c.missing) || c.missing == "" && told != "" {
+			t.Errorf("%v: %+v, want %d %q", c.samples, s, c.want, c.missing)
 		}
 	}
 }

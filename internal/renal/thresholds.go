@@ -23,7 +23,9 @@ var VolumeByClearance = []Threshold[Volume, Clearance]{
 	{Line: 6.15, At: true, Effect: "nephropathy 25.1 against 9.7 %, OR 1.81 (1.19-2.76)", In: "2,308 patients", Source: ratio2016},
 }
 
-// VolumeByFiltration are the published lines of mL over indexed filtration.
+// VolumeByFiltration are the published lines of mL over filtration. All of the papers,
+// and that of IodineByFiltration, appeared before the 2021 equation: their lines are
+// shifted against it by an amount that nobody published.
 var VolumeByFiltration = []Threshold[Volume, IndexedGFR]{
 	{Line: 1, At: true, Effect: "kidney injury 0 % below; 11 % up to the 1989 limit; 23 % above it", In: "100 patients with a filtration below 30", Below: 30, Source: ratio2014},
 	{Line: 1.78, At: true, Effect: "nephropathy OR 4.64 (2.84-7.56)", In: "4,254 patients", Source: ratio2021},

@@ -73,7 +73,7 @@ func TestGolden(t *testing.T) {
 // Every step stands in the table once and in order, and what a table has no tube for is
 // never said to fit.
 func TestEveryStepOnce(t *testing.T) {
-	eachScene(t, 40, func(s *scene) {
+	eachScene(t, 20, func(s *scene) {
 		next := 1
 		for _, m := range s.table() {
 			for _, n := range m.Steps {
@@ -94,7 +94,7 @@ func TestEveryStepOnce(t *testing.T) {
 
 // A brief has at most eight lines, whatever the case.
 func TestBrief(t *testing.T) {
-	eachScene(t, 100, func(s *scene) {
+	eachScene(t, 30, func(s *scene) {
 		if lines := Brief(s.table()); len(lines) > 8 || len(lines) < 4 {
 			t.Fatalf("%v: %d lines:\n%s", s, len(lines), strings.Join(lines, "\n"))
 		}

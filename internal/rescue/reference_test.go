@@ -21,15 +21,15 @@ type refWay struct {
 	rails  []gear.Role
 	front  bool
 	step   *rehearsal.Step
-	own    gear.Length // of the wire that gear brings
-	packed map[string]bool
+	own    gear.Length     // of the wire that gear brings
+	packed map[string]bool // what was packed before
 }
 
 var refWires = map[gear.Role]bool{gear.DonorWire: true, gear.CrossingWire: true, gear.LongWire: true,
 	rehearsal.AntegradeWire: true, rehearsal.LookWire: true, rehearsal.OcclusionWire: true}
 
 func (s *scene) refWay(step *rehearsal.Step, tube gear.Role) *refWay {
-	w := &refWay{step: step, packed: map[string]bool{}}
+	w := &refWay{step: step, packed: s.packed}
 	switch {
 	case tube == gear.DonorGuide:
 		w.tubes, w.rails = []gear.Role{gear.DonorGuide}, []gear.Role{gear.DonorWire}

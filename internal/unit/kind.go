@@ -51,6 +51,10 @@ var (
 	CreatKind    = &Kind{"a creatinine", "104 umol/L", []scale{{"umol/L", []string{"µmol/L", "μmol/L"}, 1, 1}, {"mg/dL", nil, 88.4, 1}}}
 	ClottingKind = &Kind{"a clotting time", "300 s", []scale{{"s", nil, 1, 1}}}
 	MinutesKind  = &Kind{"a duration", "30 min", []scale{{"min", nil, 1, 1}}}
+	VolumeKind   = &Kind{"a volume", "120 mL", []scale{{"mL", []string{"ml"}, 1, 1}}}
+	StrengthKind = &Kind{"a strength of contrast", "320 mg/mL", []scale{{"mg/mL", []string{"mg/ml"}, 1, 1}}}
+	KermaKind    = &Kind{"an air kerma", "2.1 Gy", []scale{{"Gy", nil, 1, 1}, {"mGy", nil, 1, 1000}}}
+	KermaArea    = &Kind{"a kerma-area product", "95 Gycm2", []scale{{"Gycm2", []string{"Gy·cm²", "Gy.cm2"}, 1, 1}, {"mGycm2", []string{"mGy·cm²"}, 1, 1000}, {"uGym2", []string{"µGy·m²", "uGy.m2"}, 1, 100}}}
 	HbKind       = &Kind{"a haemoglobin", "13.2 g/dL", []scale{{"g/dL", nil, 1, 1}, {"g/L", nil, 1, 10}}}
 )
 
@@ -58,7 +62,7 @@ var (
 // word that is no unit.
 var everyUnit = func() map[string]bool {
 	known := map[string]bool{}
-	for _, k := range []*Kind{LegLength, Diameter, AngleKind, MassKind, HeightKind, AgeKind, PercentKind, CreatKind, ClottingKind, MinutesKind, HbKind} {
+	for _, k := range []*Kind{LegLength, Diameter, AngleKind, MassKind, HeightKind, AgeKind, PercentKind, CreatKind, ClottingKind, MinutesKind, HbKind, VolumeKind, StrengthKind, KermaKind, KermaArea} {
 		for _, s := range k.scales {
 			known[s.name] = true
 			for _, a := range s.aliases {

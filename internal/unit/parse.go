@@ -246,7 +246,11 @@ func digits(s string) int {
 
 // unitLen is how many bytes of s belong to one word without space, digits or signs.
 func unitLen(s string) int {
-	return len(s) - len(strings.TrimLeftFunc(s, func(r rune) bool {
+	n := len(s) - len(strings.TrimLeftFunc(s, func(r rune) bool {
 		return r != ' ' && r != '\t' && r != '±' && r != '+' && r != '-' && (r < '0' || r > '9')
 	}))
+	if strings.Contains(s[:n], "Gy") && strings.HasPrefix(s[n:], "2") { // Gycm2: the one unit with a figure in it
+		n++
+	}
+	return n
 }

@@ -10,7 +10,7 @@ import (
 )
 
 var kinds = []*Kind{LegLength, DeviceLength, Diameter, WireDiameter, French, AngleKind, MassKind, HeightKind,
-	AgeKind, PercentKind, CreatKind, HbKind, ClottingKind, MinutesKind}
+	AgeKind, PercentKind, CreatKind, HbKind, ClottingKind, MinutesKind, VolumeKind, StrengthKind, KermaKind, KermaArea}
 
 // TestConversions checks units against their definitions: the inch is 25.4 mm exactly
 // (international yard and pound agreement, 1959), the French 1/3 mm (catheter scale,
@@ -42,6 +42,11 @@ func TestConversions(t *testing.T) {
 		{"67 y", AgeKind, 67, 0},
 		{"48 %", PercentKind, 0.48, 0},
 		{"1 mg/dL", CreatKind, 88.4, 0},
+		// 1 mGy·cm² = 0.001 Gy·cm²; 1 µGy·m² = 1e-6 Gy x 1e4 cm² = 0.01 Gy·cm²
+		{"1800 mGy", KermaKind, 1.8, 0},
+		{"9500 uGym2", KermaArea, 95, 0},
+		{"95000 mGycm2", KermaArea, 95, 0},
+		{"120ml", VolumeKind, 120, 0},
 		{"104 µmol/L", CreatKind, 104, 0},
 		{"132 g/L", HbKind, 13.2, 0},
 		{"350 s", ClottingKind, 350, 0},
