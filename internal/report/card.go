@@ -126,7 +126,7 @@ func NewCard(of *anatomy.Case, p *plan.Plan, others []*plan.Plan, rules *house.R
 	c := &Card{Case: of.Code, Verdict: verdictWords[p.Verdict], Notice: plan.Notice, Chance: chance(p),
 		Title: p.Route + " (" + string(p.Channel.Kind) + "): " + FinishWords(p.Finish) + ", " + OverWords(p.TreatOver)}
 	c.Failing = failing(p)
-	c.Team = team(of)
+	c.Team = team(of, p.Route)
 	c.Rail = railOf(p)
 	c.Sections = sections(p)
 	c.Kit, c.Open = kitRows(p), "Open"
@@ -139,7 +139,7 @@ func NewCard(of *anatomy.Case, p *plan.Plan, others []*plan.Plan, rules *house.R
 	if len(c.Steps) > 1 {
 		c.Tails = tails(p)
 	}
-	c.Holds = holds(rules)
+	c.Holds = holds(of, rules)
 	c.Access = accessRows(access, p)
 	c.Channels = channels(p, others)
 	c.Bailout = bailout(p)

@@ -6,16 +6,19 @@ import (
 	"strings"
 
 	"backroad/internal/anatomy"
+	"backroad/internal/dose"
 	"backroad/internal/gear"
 	"backroad/internal/house"
 	"backroad/internal/plan"
 	"backroad/internal/rail"
+	"backroad/internal/renal"
+	"backroad/internal/scores"
 	"backroad/internal/tri"
 	"backroad/internal/unit"
 )
 
 // team asks who is who, and what of the patient the room must know.
-func team(c *anatomy.Case) []Blank {
+func team(c *anatomy.Case, route string) []Blank {
 	kidney := Blank{Label: "Kidney", Fields: []string{"eGFR"}}
 	if p := c.Patient; p != nil && p.Creatinine.Known() {
 		kidney.Known = "creatinine " + unit.Print(p.Creatinine, unit.CreatKind)
@@ -29,7 +32,25 @@ func team(c *anatomy.Case) []Blank {
 		arteries,
 		{Label: "Allergy", Fields: []string{""}},
 		kidney,
+		difficulty(c, route),
 	}
+}
+
+// difficulty is how hard the occlusion and the way to it are by two published scores:
+// points, not a forecast.
+func difficulty(c *anatomy.Case, route string) Blank {
+	b := Blank{Label: "Scores"}
+	for i := range c.Routes {
+		if c.Routes[i].Name != route {
+			continue
+		}
+		for _, r := range scores.All(scores.FromCase(c, &c.Routes[i]), nil) {
+			if name, ok := map[scores.Key]string{scores.JCTO: "J-CTO", scores.JRCTO: "JR-CTO"}[r.Key]; ok {
+				b.Known = join(b.Known, fmt.Sprintf("%s %s of %.0f", name, r.Points, float64(r.Max)))
+			}
+		}
+	}
+	return b
 }
 
 // extra is what a step may ask for that nobody has chosen.
@@ -83,7 +104,7 @@ func stepWith(p *plan.Plan, text string) int {
 
 // holds are the hold points that every case has, with blanks. The targets are the
 // house's; they are marked as unverified where nobody has set them.
-func holds(rules *house.Rules) []Blank {
+func holds(c *anatomy.Case, rules *house.Rules) []Blank {
 	target := rules.Get(house.ClottingRetrograde)
 	known := fmt.Sprintf("target %.0f s unless a local one is written, again every %.0f min", rules.Float(house.ClottingRetrograde), rules.Float(house.ClottingRecheck))
 	if !target.House {
@@ -92,12 +113,25 @@ func holds(rules *house.Rules) []Blank {
 	return []Blank{
 		{"Clotting time", known, []string{"local target", "analyser", "value", "at"}},
 		{"Donor look", fmt.Sprintf("flow, spasm, thrombus, dissection, little contrast; after every exchange and every %.0f min", rules.Float(house.DonorLook)), []string{"last at", "next at"}},
-		{"Contrast limit", "", []string{"mL", "called out by"}},
-		{"Dose limit, reference air kerma", "", []string{"Gy", "called out by"}},
+		{"Contrast limit", contrastLimit(c), []string{"mL", "called out by"}},
+		{"Dose limit, reference air kerma", fmt.Sprintf("%.0f Gy: chart, tell, follow up; %.0f Gy: physicist (published)", float64(dose.SubstantialAirKerma.Value()), float64(dose.PhysicistAirKerma.Value())), []string{"Gy", "called out by"}},
 		{"Tries to wire the guide", fmt.Sprintf("change technique after %.0f", rules.Float(house.Attempts)), []string{"count"}},
 		{"Tip seen at the distal cap", "", []string{"shows", "parked at"}},
 		{"Retrograde attempt stops", "", []string{"o'clock", "called out by"}},
 	}
+}
+
+// contrastLimit is the published limit for this patient, the lower reading; "" where an
+// input for it is missing.
+func contrastLimit(c *anatomy.Case) string {
+	if c.Patient == nil {
+		return ""
+	}
+	f := renal.Limit1989(*c.Patient).Lower()
+	if !f.Known {
+		return ""
+	}
+	return fmt.Sprintf("%.0f mL by the formula of 1989", float64(f.Value))
 }
 
 // accessRows say how each side is reached.
