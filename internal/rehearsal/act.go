@@ -202,8 +202,8 @@ func (r *runner) inject(side string) {
 	if r.dissected && !r.treated {
 		r.say(one("no-injection", verdict.Blocks, "contrast is injected into a dissected lumen"))
 	}
-	for _, name := range Bodies {
-		if w := r.by[name]; w != nil && w.trapped {
+	for _, w := range &r.all {
+		if w != nil && w.trapped {
 			r.say(one("trap-state", verdict.Blocks, "contrast is injected on the side where a wire is trapped"))
 		}
 	}

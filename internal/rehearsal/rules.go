@@ -260,8 +260,7 @@ func (m *moment) hubOut() []finding {
 // it.
 func (m *moment) wireEnds(w *body) []finding {
 	var all []finding
-	for _, name := range Bodies {
-		b := m.by[name]
+	for _, b := range &m.all {
 		if b == nil || !b.in || b.kind.wire || (b.rides != w.name && b.inner != w.name) {
 			continue
 		}

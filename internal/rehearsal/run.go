@@ -141,7 +141,7 @@ func (r *runner) body(a Action) *body {
 	}
 	if r.by[name] == nil || (a.Verb == Insert && !r.by[name].in) {
 		if b := r.make(name); b != nil {
-			r.by[name] = b
+			r.put(name, b)
 		}
 	}
 	return r.by[name]

@@ -59,6 +59,7 @@ type state struct {
 	kind  anatomy.ChannelKind
 	at    map[rail.Place]float64
 	by    map[gear.Role]*body
+	all   [len(Bodies)]*body // the same in the order of Bodies: the rules walk them at every position
 
 	standsOff bool // the antegrade guide stands off its ostium
 	passed    bool // the microcatheter has passed channel_exit + cover
@@ -89,9 +90,15 @@ func (s *state) clone() *state {
 	c.by = make(map[gear.Role]*body, len(s.by))
 	for name, b := range s.by {
 		n := *b
-		c.by[name] = &n
+		c.put(name, &n)
 	}
 	return &c
+}
+
+// put lets a body take its place.
+func (s *state) put(name gear.Role, b *body) {
+	s.by[name] = b
+	s.all[slices.Index(Bodies[:], name)] = b
 }
 
 // pos is a place's mean; NaN where the plan does not have it.
@@ -160,8 +167,8 @@ func (s *state) donorMC() *body {
 
 // each calls f for every body that is in, in a fixed order.
 func (s *state) each(f func(*body)) {
-	for _, name := range Bodies {
-		if b := s.by[name]; b != nil && b.in {
+	for _, b := range &s.all {
+		if b != nil && b.in {
 			f(b)
 		}
 	}
