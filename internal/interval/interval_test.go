@@ -95,6 +95,17 @@ func TestPublishedMeans(t *testing.T) {
 	}
 }
 
+// TestScoreEnds: by hand from the formula, no event gives 0 to z²/(n+z²); z at 95 % is
+// 1.959964 (any table of the normal distribution).
+func TestScoreEnds(t *testing.T) {
+	const z2 = 1.959964 * 1.959964
+	none, _ := Score(0, 50, L95)
+	all, _ := Score(50, 50, L95)
+	if none.Low != 0 || !near(none.High, z2/(50+z2), 1e-6) || all.High != 1 || !near(all.Low, 50/(50+z2), 1e-6) {
+		t.Errorf("%v, %v", none, all)
+	}
+}
+
 func TestNonsense(t *testing.T) {
 	for _, c := range []struct {
 		k, n  int

@@ -178,6 +178,26 @@ func TestRatios(t *testing.T) {
 	}
 }
 
+// TestThresholds: the lines as their papers' abstracts print them (J Am Coll Cardiol
+// 2011, PMID 23934631, Eur J Prev Cardiol 2016; Cardiovasc Interv Ther 2014, Front Med
+// 2021, PMID 21336957; Acta Radiol 2008).
+func TestThresholds(t *testing.T) {
+	clearance, filtration := []float64{2, 3, 4, 6.15}, []float64{1, 1.78, 2.39}
+	for i, l := range VolumeByClearance {
+		if l.Line != clearance[i] || l.Below != 0 || l.At != (i > 1) {
+			t.Errorf("%+v", l)
+		}
+	}
+	for i, l := range VolumeByFiltration {
+		if l.Line != filtration[i] || !l.At || (l.Below == 30) != (i == 0) || l.Source.Class() != source.Published {
+			t.Errorf("%+v", l)
+		}
+	}
+	if l := IodineByFiltration[0]; len(IodineByFiltration) != 1 || l.Line != 1 || !l.At || l.Source.Class() != source.Published {
+		t.Errorf("%+v", l)
+	}
+}
+
 func course(mgdl ...float64) Course {
 	c := Course{Replacement: tri.No, Urine: Urine{unit.Exactly(unit.Duration(0)), unit.Exactly(unit.Duration(0)), unit.Exactly(unit.Duration(0))}}
 	for i, v := range mgdl {
@@ -195,6 +215,7 @@ func TestStage(t *testing.T) {
 		want int
 	}{
 		{[]float64{1.0, 1.25}, 0}, {[]float64{1.0, 1.3}, 1}, {[]float64{1.1, 2.2}, 2}, {[]float64{2.0, 4.1}, 3},
+		{[]float64{0.5, 0.76}, 1}, {[]float64{0.5, 0.74}, 0}, {[]float64{0.5, 0.6, 0.7, 0.8}, 1}, // 1.5 times without a rise of 0.3 in 48 h
 		{[]float64{1.1, 1.65}, 1}, {[]float64{1.1, 3.3}, 3}, {[]float64{1.0, 1.99}, 1}, {[]float64{1.0, 2.99}, 2},
 		{[]float64{3.9, 4.1}, 0},                  // above 4.0, but no injury
 		{[]float64{4.1, 4.0}, 0},                  // falls
