@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"backroad/internal/interop/corpus"
+	"backroad/internal/interop/randomshelf"
 	"backroad/internal/interop/shelffile"
 
 	"github.com/google/go-cmp/cmp"
@@ -18,7 +19,7 @@ import (
 
 func TestV1RoundTrip(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		want := shelves().Draw(t, "shelf")
+		want := randomshelf.Shelves().Draw(t, "shelf")
 		got, faults := Decode("f", Encode(want))
 		if diff := cmp.Diff(want, got); diff != "" || faults != nil {
 			t.Fatalf("%v\n%s\n%s", faults, diff, Encode(want))
@@ -28,7 +29,7 @@ func TestV1RoundTrip(t *testing.T) {
 
 func TestV2V3DamagedTables(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		lawful(t, corpus.Damaged(Encode(shelves().Draw(t, "shelf")), rapid.SliceOfN(rapid.Uint32(), 1, 4).Draw(t, "damage")))
+		lawful(t, corpus.Damaged(Encode(randomshelf.Shelves().Draw(t, "shelf")), rapid.SliceOfN(rapid.Uint32(), 1, 4).Draw(t, "damage")))
 	})
 }
 
@@ -55,7 +56,7 @@ func lawful(t interface{ Fatalf(string, ...any) }, data []byte) {
 // The standard library's reader takes the table apart.
 func TestV4NoFormula(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		rows, err := csv.NewReader(bytes.NewReader(Encode(shelves().Draw(t, "shelf")))).ReadAll()
+		rows, err := csv.NewReader(bytes.NewReader(Encode(randomshelf.Shelves().Draw(t, "shelf")))).ReadAll()
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -74,7 +75,7 @@ func TestV4NoFormula(t *testing.T) {
 // Another writer: the standard library's, with the columns the other way round.
 func TestV5Dialects(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		want := shelves().Draw(t, "shelf")
+		want := randomshelf.Shelves().Draw(t, "shelf")
 		rows, err := csv.NewReader(bytes.NewReader(Encode(want))).ReadAll()
 		if err != nil {
 			t.Fatal(err)

@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"backroad/internal/gear"
+	"backroad/internal/interop/randomshelf"
 
 	"github.com/google/go-cmp/cmp"
 	"go.yaml.in/yaml/v4"
@@ -88,7 +89,7 @@ func changed(t *rapid.T, s *gear.Shelf) *gear.Shelf {
 			it.Lots = shuffledLots(t, it.Lots)
 		}
 		if rapid.Bool().Draw(t, "reserved?") {
-			it.Reserved = sometimes(t, rapid.Just([]gear.Reservation{{Case: "K: 1", Count: 2}, {Case: "x", Count: 1}}), "reserved")
+			it.Reserved = randomshelf.Sometimes(t, rapid.Just([]gear.Reservation{{Case: "K: 1", Count: 2}, {Case: "x", Count: 1}}), "reserved")
 		}
 		if rapid.IntRange(0, 5).Draw(t, "name?") == 0 {
 			it.Name = "another: name"
@@ -119,7 +120,7 @@ func shuffledLots(t *rapid.T, lots []gear.Lot) []gear.Lot {
 
 func TestE1E2Edit(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := shelves().Filter(func(s *gear.Shelf) bool { return len(s.Items) > 0 }).Draw(t, "shelf")
+		s := randomshelf.Shelves().Filter(func(s *gear.Shelf) bool { return len(s.Items) > 0 }).Draw(t, "shelf")
 		eol := rapid.SampledFrom([]string{"\n", "\r\n"}).Draw(t, "eol")
 		text, remarks := layout(t, s, eol)
 		if _, faults := Decode("f", []byte(text)); faults != nil {
@@ -159,7 +160,7 @@ func untouched(t *rapid.T, s, want *gear.Shelf, out string) {
 
 func TestE3SameBytes(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		s := shelves().Draw(t, "shelf")
+		s := randomshelf.Shelves().Draw(t, "shelf")
 		text, _ := layout(t, s, "\n")
 		if len(s.Items) == 0 {
 			text = "schema: shelf/1\nitems: []\n"

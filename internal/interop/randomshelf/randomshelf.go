@@ -1,4 +1,6 @@
-package shelfcsv
+// Package randomshelf draws valid shelves for the tests of the file kinds that hold one.
+// It serves tests only.
+package randomshelf
 
 import (
 	"fmt"
@@ -12,8 +14,6 @@ import (
 
 const mostCount = 1_000_000
 
-// Generators of valid shelves, as in the tests of package shelffile.
-
 func texts() *rapid.Generator[string] {
 	return rapid.OneOf(
 		rapid.SampledFrom([]string{"A-1", "true", "no", "~", "1.5", "017", "unknown", "a: b", "#x", "=1+1", "'=1", "''@x", "'", "-3", "+49", "＝a", "a,b", "a;b", `a"b`, `"`, "\ufeffx", "1,5", "2026-01-31", "'", `"\`, " a ", "±", "]"}),
@@ -21,7 +21,8 @@ func texts() *rapid.Generator[string] {
 	)
 }
 
-func sometimes[V any](t *rapid.T, g *rapid.Generator[V], name string) (none V) {
+// Sometimes draws a value in one case of three, else none.
+func Sometimes[V any](t *rapid.T, g *rapid.Generator[V], name string) (none V) {
 	if rapid.IntRange(0, 2).Draw(t, name+"?") > 0 {
 		return none
 	}
@@ -65,7 +66,8 @@ func upTo(t *rapid.T, name string, others ...gear.Length) gear.Length {
 	return lengths(0.1, max(most, 0.1)).Draw(t, name)
 }
 
-func shelves() *rapid.Generator[*gear.Shelf] {
+// Shelves draws shelves whose items have every class, every optional key now and then.
+func Shelves() *rapid.Generator[*gear.Shelf] {
 	return rapid.Custom(func(t *rapid.T) *gear.Shelf {
 		s := &gear.Shelf{}
 		for _, id := range rapid.SliceOfNDistinct(texts(), 0, 6, rapid.ID).Draw(t, "ids") {
@@ -80,12 +82,12 @@ func shelves() *rapid.Generator[*gear.Shelf] {
 func anItem(t *rapid.T, c gear.Class) gear.Item {
 	it := gear.Item{Class: c,
 		OnHand: rapid.IntRange(0, mostCount).Draw(t, "on_hand"),
-		Name:   sometimes(t, texts(), "name"), Note: sometimes(t, texts(), "note"),
-		Prefer: sometimes(t, rapid.IntRange(0, mostCount), "prefer"),
-		GTIN:   sometimes(t, rapid.StringMatching(`[0-9]{8}([0-9]{4}[0-9]?[0-9]?)?`), "gtin"),
-		Lots:   sometimes(t, rapid.SliceOfN(rapid.Custom(aLot), 1, 3), "lots"),
+		Name:   Sometimes(t, texts(), "name"), Note: Sometimes(t, texts(), "note"),
+		Prefer: Sometimes(t, rapid.IntRange(0, mostCount), "prefer"),
+		GTIN:   Sometimes(t, rapid.StringMatching(`[0-9]{8}([0-9]{4}[0-9]?[0-9]?)?`), "gtin"),
+		Lots:   Sometimes(t, rapid.SliceOfN(rapid.Custom(aLot), 1, 3), "lots"),
 	}
-	for _, code := range sometimes(t, rapid.SliceOfNDistinct(texts(), 1, 3, rapid.ID), "reserved") {
+	for _, code := range Sometimes(t, rapid.SliceOfNDistinct(texts(), 1, 3, rapid.ID), "reserved") {
 		it.Reserved = append(it.Reserved, gear.Reservation{Case: code, Count: rapid.IntRange(1, mostCount).Draw(t, "count")})
 	}
 	fill[c](t, &it)
@@ -105,14 +107,14 @@ var across = lengths(0.1, 20)
 // can't exceed one another are drawn from the outside in.
 var fill = map[gear.Class]func(*rapid.T, *gear.Item){
 	gear.Guide: func(t *rapid.T, it *gear.Item) {
-		it.French, it.Outer, it.Length = frenches().Draw(t, "french"), sometimes(t, across, "outer"), deviceLengths.Draw(t, "length")
+		it.French, it.Outer, it.Length = frenches().Draw(t, "french"), Sometimes(t, across, "outer"), deviceLengths.Draw(t, "length")
 		it.Bore = upTo(t, "bore", it.French, it.Outer)
-		it.Curve = sometimes(t, texts(), "curve")
-		it.SideHoles = sometimes(t, rapid.Ptr(rapid.Bool(), true), "holes")
+		it.Curve = Sometimes(t, texts(), "curve")
+		it.SideHoles = Sometimes(t, rapid.Ptr(rapid.Bool(), true), "holes")
 	},
 	gear.Extension: func(t *rapid.T, it *gear.Item) {
-		it.French, it.ForGuide, it.Outer = frenches().Draw(t, "french"), sometimes(t, frenches(), "for"), across.Draw(t, "outer")
-		it.Bore, it.Tube, it.Length = upTo(t, "bore", it.Outer), partial.Draw(t, "tube"), sometimes(t, deviceLengths, "length")
+		it.French, it.ForGuide, it.Outer = frenches().Draw(t, "french"), Sometimes(t, frenches(), "for"), across.Draw(t, "outer")
+		it.Bore, it.Tube, it.Length = upTo(t, "bore", it.Outer), partial.Draw(t, "tube"), Sometimes(t, deviceLengths, "length")
 	},
 	gear.Microcatheter: func(t *rapid.T, it *gear.Item) {
 		it.Length, it.OuterShaft, it.TakesWire = deviceLengths.Draw(t, "length"), across.Draw(t, "shaft"), across.Draw(t, "wire")
@@ -120,16 +122,16 @@ var fill = map[gear.Class]func(*rapid.T, *gear.Item){
 		it.Bore = upTo(t, "bore", it.OuterTip, it.OuterShaft)
 	},
 	gear.DualLumen: func(t *rapid.T, it *gear.Item) {
-		it.Length, it.OuterShaft, it.TakesWire = deviceLengths.Draw(t, "length"), across.Draw(t, "shaft"), sometimes(t, across, "wire")
+		it.Length, it.OuterShaft, it.TakesWire = deviceLengths.Draw(t, "length"), across.Draw(t, "shaft"), Sometimes(t, across, "wire")
 		it.OuterTip, it.RX = upTo(t, "tip", it.OuterShaft), partial.Draw(t, "rx")
 	},
 	gear.Wire: func(t *rapid.T, it *gear.Item) {
 		it.Use = rapid.SampledFrom([]gear.Use{gear.Crossing, gear.Externalisation, gear.Workhorse}).Draw(t, "use")
-		it.Length, it.Diameter, it.Soft = deviceLengths.Draw(t, "length"), across.Draw(t, "diameter"), sometimes(t, partial, "soft")
+		it.Length, it.Diameter, it.Soft = deviceLengths.Draw(t, "length"), across.Draw(t, "diameter"), Sometimes(t, partial, "soft")
 	},
 	gear.Balloon: func(t *rapid.T, it *gear.Item) {
 		it.Length, it.Inflated, it.Shaft = partial.Draw(t, "length"), across.Draw(t, "inflated"), deviceLengths.Draw(t, "shaft")
-		it.Profile, it.TakesWire, it.ShaftOuter = upTo(t, "profile", it.Inflated), sometimes(t, across, "wire"), sometimes(t, across, "shaft outer")
+		it.Profile, it.TakesWire, it.ShaftOuter = upTo(t, "profile", it.Inflated), Sometimes(t, across, "wire"), Sometimes(t, across, "shaft outer")
 		if it.OverWire = rapid.Bool().Draw(t, "over"); !it.OverWire {
 			it.RX = partial.Draw(t, "rx")
 		}
@@ -144,7 +146,7 @@ var fill = map[gear.Class]func(*rapid.T, *gear.Item){
 		}
 	},
 	gear.Imaging: func(t *rapid.T, it *gear.Item) {
-		it.Length, it.Outer, it.RX, it.Tip = deviceLengths.Draw(t, "length"), across.Draw(t, "outer"), partial.Draw(t, "rx"), sometimes(t, partial, "tip")
+		it.Length, it.Outer, it.RX, it.Tip = deviceLengths.Draw(t, "length"), across.Draw(t, "outer"), partial.Draw(t, "rx"), Sometimes(t, partial, "tip")
 	},
 	gear.Coil: func(t *rapid.T, it *gear.Item) {
 		it.Length, it.Diameter, it.NeedsBore = partial.Draw(t, "length"), across.Draw(t, "diameter"), across.Draw(t, "needs")
@@ -153,12 +155,12 @@ var fill = map[gear.Class]func(*rapid.T, *gear.Item){
 		it.French, it.Bore, it.Length = frenches().Draw(t, "french"), across.Draw(t, "bore"), deviceLengths.Draw(t, "length")
 	},
 	gear.Connector: func(t *rapid.T, it *gear.Item) {
-		it.Length, it.Bore = partial.Draw(t, "length"), sometimes(t, across, "bore")
+		it.Length, it.Bore = partial.Draw(t, "length"), Sometimes(t, across, "bore")
 	},
 	gear.Clip: func(*rapid.T, *gear.Item) {},
 }
 
 func fillStent(t *rapid.T, it *gear.Item) {
 	it.Length, it.Diameter, it.Shaft = partial.Draw(t, "length"), across.Draw(t, "diameter"), deviceLengths.Draw(t, "shaft")
-	it.Profile, it.RX, it.ShaftOuter = upTo(t, "profile", it.Diameter), partial.Draw(t, "rx"), sometimes(t, across, "shaft outer")
+	it.Profile, it.RX, it.ShaftOuter = upTo(t, "profile", it.Diameter), partial.Draw(t, "rx"), Sometimes(t, across, "shaft outer")
 }
