@@ -55,25 +55,59 @@ func (c *limitsCommand) Run(r *run) error {
 	return buffered(r.Out, func(w io.Writer) error { return r.Risks.Now(w, risk.Stand(in.Case, in.Rules, t), r.Bold, c.JSON) })
 }
 
+// gauge is one total as a flag gives it: what is plausible, in the base unit of its
+// kind, and the mix-up to ask about beyond that.
+type gauge struct {
+	flag        string
+	kind        *unit.Kind
+	least, most float64
+	text        string // least and most in words
+	ask         string
+}
+
+// The gauges. Their bounds are from memory, unverified: they are wide, no limits of any
+// procedure, and only catch mix-ups of units, lost points and doubled digits. What is too
+// small can't be told from a procedure that has just begun, except for a strength.
+var (
+	contrastGauge      = gauge{"--contrast", unit.VolumeKind, 0, 1500, "0 to 1500 mL", "is it mL, and not grams or milligrams of iodine"}
+	strengthGauge      = gauge{"--strength", unit.StrengthKind, 100, 400, "100 to 400 mg/mL", "is it mg of iodine per mL, and not g per 100 mL or of the whole compound"}
+	kermaGauge         = gauge{"--kerma", unit.KermaKind, 0, 20, "0 to 20 Gy", "is it Gy or mGy"}
+	kermaAreaGauge     = gauge{"--kerma-area", unit.KermaArea, 0, 2000, "0 to 2000 Gycm2", "is it uGym2 or mGycm2"}
+	fluoroscopyGauge   = gauge{"--fluoroscopy", unit.MinutesKind, 0, 400, "0 to 400 min", "is it minutes, and not seconds"}
+	sinceClottingGauge = gauge{"--since-clotting", unit.MinutesKind, 0, 300, "0 to 300 min", "is it minutes ago, and not seconds or the time of day"}
+	inDonorGauge       = gauge{"--in-donor", unit.MinutesKind, 0, 600, "0 to 600 min", "is it minutes, and not seconds or the time of day"}
+	elapsedGauge       = gauge{"--elapsed", unit.MinutesKind, 0, 900, "0 to 900 min", "is it minutes, and not seconds or the time of day"}
+)
+
+// bound is what a total can plausibly be, in the unit of its kind: from memory,
+// unverified, and only there to catch a mistaken unit.
+type bound struct {
+	least, most float64
+	text        string
+}
+
 // totals reads the totals; one that is not given is not known.
 func (c *limitsCommand) totals() (*risk.Totals, fault.List) {
 	var list fault.List
-	t := &risk.Totals{Strength: total[renal.Strength](&list, "--strength", c.Strength, unit.StrengthKind),
-		Elapsed: total[unit.Duration](&list, "--elapsed", c.Elapsed, unit.MinutesKind)}
-	t.Contrast = total[renal.Volume](&list, "--contrast", c.Contrast, unit.VolumeKind)
-	t.AirKerma = total[dose.AirKerma](&list, "--kerma", c.Kerma, unit.KermaKind)
-	t.KermaArea = total[dose.KermaArea](&list, "--kerma-area", c.KermaArea, unit.KermaArea)
-	t.Fluoroscopy = total[dose.Fluoroscopy](&list, "--fluoroscopy", c.Fluoroscopy, unit.MinutesKind)
-	t.SinceClotting = total[unit.Duration](&list, "--since-clotting", c.SinceClotting, unit.MinutesKind)
-	t.InDonor = total[unit.Duration](&list, "--in-donor", c.InDonor, unit.MinutesKind)
+	t := &risk.Totals{Strength: total[renal.Strength](&list, "--strength", c.Strength, unit.StrengthKind, bound{100, 400, "100 to 400 mg/mL"}),
+		Elapsed: total[unit.Duration](&list, "--elapsed", c.Elapsed, unit.MinutesKind, bound{0, 900, "0 to 900 min"})}
+	t.Contrast = total[renal.Volume](&list, "--contrast", c.Contrast, unit.VolumeKind, bound{0, 1500, "0 to 1500 mL"})
+	t.AirKerma = total[dose.AirKerma](&list, "--kerma", c.Kerma, unit.KermaKind, bound{0, 20, "0 to 20 Gy"})
+	t.KermaArea = total[dose.KermaArea](&list, "--kerma-area", c.KermaArea, unit.KermaArea, bound{0, 2000, "0 to 2000 Gycm2"})
+	t.Fluoroscopy = total[dose.Fluoroscopy](&list, "--fluoroscopy", c.Fluoroscopy, unit.MinutesKind, bound{0, 400, "0 to 400 min"})
+	t.SinceClotting = total[unit.Duration](&list, "--since-clotting", c.SinceClotting, unit.MinutesKind, bound{0, 300, "0 to 300 min"})
+	t.InDonor = total[unit.Duration](&list, "--in-donor", c.InDonor, unit.MinutesKind, bound{0, 600, "0 to 600 min"})
 	return t, list
 }
 
-func total[Q ~float64](list *fault.List, flag, text string, k *unit.Kind) unit.Measured[Q] {
+func total[Q ~float64](list *fault.List, flag, text string, k *unit.Kind, b bound) unit.Measured[Q] {
 	if text == "" {
 		return unit.Measured[Q]{}
 	}
 	m, f := unit.Parse[Q](text, k)
+	if v := float64(m.Value); f == nil && m.Known() && (v < b.least || v > b.most) {
+		f = fault.New(fault.OutOfBounds, fault.Quote(text), k.Name()+" of "+b.text, "is the unit right, and every digit?")
+	}
 	*list = append(*list, atFlag(flag, f)...)
 	return m
 }

@@ -20,6 +20,7 @@ func Risk(w io.Writer, r *risk.Report, style Style) error {
 	p.line("%s", p.bold("Difficulty and risk, case "+r.Case))
 	p.notice()
 	p.line("Published figures of other patients, each with its source: what happened to others is no forecast for this one.")
+	p.questions(r.Questions)
 	for _, route := range r.Routes {
 		p.head("Scores, route %s", route.Name)
 		for i := range route.Scores {
@@ -46,6 +47,12 @@ func (p *page) note(lead, text string) {
 			lead = strings.Repeat(" ", len(lead))
 		}
 		p.line("%s%s", lead, l)
+	}
+}
+
+func (p *page) questions(list []string) {
+	for _, q := range list {
+		p.note("  ? ", q)
 	}
 }
 
@@ -120,7 +127,14 @@ func (p *page) rates(r *risk.Report) {
 	}
 	for _, o := range r.Ratios {
 		or, low, high := o.Rounded()
-		p.note("  ", fmt.Sprintf("retrograde against antegrade, %s: odds ratio %g (%g to %g); %s", o.Event, or, low, high, o.Caution))
+		p.line("  %-40s retrograde against antegrade: odds ratio %g (%g to %g)", o.Event, or, low, high)
+	}
+	said := map[string]bool{}
+	for _, o := range r.Ratios {
+		if !said[o.Caution] {
+			said[o.Caution] = true
+			p.note("  ! ", o.Caution)
+		}
 	}
 }
 
@@ -130,6 +144,7 @@ func Now(w io.Writer, n *risk.Now, style Style) error {
 	p.line("%s", p.bold("Where it stands, case "+n.Case))
 	p.notice()
 	p.line("Every published line is shown, with its source; which of them binds is the team's decision.")
+	p.questions(n.Questions)
 	for i := range n.Standings {
 		p.standing(&n.Standings[i])
 	}
@@ -254,12 +269,13 @@ func RiskJSON(w io.Writer, r *risk.Report) error {
 		Schema     string                `json:"schema"`
 		Notice     string                `json:"notice"`
 		Case       string                `json:"case"`
+		Questions  []string              `json:"questions"`
 		Routes     []route               `json:"routes"`
 		Kidney     map[string]jsonFigure `json:"kidney"`
 		HeparinLow *float64              `json:"heparin_low_units"`
 		HeparinTop *float64              `json:"heparin_high_units"`
 		Rates      []rate                `json:"of_1000"`
-	}{Schema: RiskSchema, Notice: plan.Notice, Case: r.Case, Routes: []route{}, Rates: []rate{}, Kidney: map[string]jsonFigure{
+	}{Schema: RiskSchema, Notice: plan.Notice, Case: r.Case, Questions: append([]string{}, r.Questions...), Routes: []route{}, Rates: []rate{}, Kidney: map[string]jsonFigure{
 		"egfr_ml_min_173m2": figureJSON(r.Kidney.Filtration), "gfr_ml_min": figureJSON(r.Kidney.Absolute), "clearance_ml_min": figureJSON(r.Kidney.Clearance.Figure),
 		"contrast_limit_1989_ml": figureJSON(r.Kidney.Limit.Lower()), "contrast_limit_1989_numerator_ml": figureJSON(r.Kidney.Limit.Numerator), "contrast_limit_1989_result_ml": figureJSON(r.Kidney.Limit.Result)}}
 	for _, x := range r.Routes {
@@ -320,8 +336,9 @@ func NowJSON(w io.Writer, n *risk.Now) error {
 		Schema    string     `json:"schema"`
 		Notice    string     `json:"notice"`
 		Case      string     `json:"case"`
+		Questions []string   `json:"questions"`
 		Standings []standing `json:"standings"`
-	}{NowSchema, plan.Notice, n.Case, []standing{}}
+	}{NowSchema, plan.Notice, n.Case, append([]string{}, n.Questions...), []standing{}}
 	for _, s := range n.Standings {
 		out.Standings = append(out.Standings, standing{s.Measure.String(), s.Measure.Unit(), orNull(s.Total, s.Known), lineJSON(s.Last), lineJSON(s.NextLine),
 			orNull(s.Away, s.Known && s.HasNext), orNull(float64(s.Ahead.Mean), s.Ahead.Known), orNull(float64(s.Ahead.Low), s.Ahead.HasRange),

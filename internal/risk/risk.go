@@ -25,12 +25,13 @@ import (
 
 // Report is what is known of a case before the procedure.
 type Report struct {
-	Case    string
-	Routes  []Route
-	Kidney  Kidney
-	Heparin clotting.Doses
-	Rates   []limits.Rate // published series, of 1,000 such procedures
-	Ratios  []limits.OddsRatio
+	Case      string
+	Questions []string // figures that are each plausible, and not together
+	Routes    []Route
+	Kidney    Kidney
+	Heparin   clotting.Doses
+	Rates     []limits.Rate // published series, of 1,000 such procedures
+	Ratios    []limits.OddsRatio
 }
 
 // Route is one route with its scores.
@@ -50,7 +51,7 @@ type Kidney struct {
 // Of works out the report of a case.
 func Of(c *anatomy.Case, rules *house.Rules) *Report {
 	p := patientOf(c)
-	r := &Report{Case: c.Code, Kidney: kidney(p), Heparin: clotting.For(p.Weight, tri.NotSaid), Ratios: limits.OddsRatios}
+	r := &Report{Case: c.Code, Questions: Questions(p), Kidney: kidney(p), Heparin: clotting.For(p.Weight, tri.NotSaid), Ratios: limits.OddsRatios}
 	for i := range c.Routes {
 		in := scores.FromCase(c, &c.Routes[i])
 		if f := r.Kidney.Filtration; f.Known && !in.Filtration.Given() {
@@ -80,6 +81,7 @@ func kidney(p patient.Patient) Kidney {
 // Now is where the totals of a procedure stand.
 type Now struct {
 	Case      string
+	Questions []string
 	Standings []Standing
 }
 
@@ -103,7 +105,7 @@ type Totals struct {
 func Stand(c *anatomy.Case, rules *house.Rules, t *Totals) *Now {
 	book := limits.For(patientOf(c), t.Strength, renal.Actual, rules)
 	board := book.Stand(&t.Totals)
-	n := &Now{Case: c.Code}
+	n := &Now{Case: c.Code, Questions: Questions(patientOf(c))}
 	for i := range board {
 		s := Standing{Standing: board[i], Lines: book.Ladder(board[i].Measure)}
 		s.Last, s.NextLine = book.Band(board[i])

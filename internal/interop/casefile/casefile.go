@@ -10,9 +10,9 @@
 //
 // Lengths are millimetres inside. Plausible are an age of 18 to 110 y, a weight of 25
 // to 300 kg, a height of 100 to 230 cm, an lvef of 5 to 90 %, a creatinine of 20 to
-// 2000 umol/L, a haemoglobin of 3 to 25 g/dL, legs of 0 to 600 mm, 0 to 2000 mm from
-// skin to ostium, bends of 0 to 360 deg, diameters of 0.1 to 20 mm; outside of that
-// the writer is asked whether unit and digits are right.
+// 2000 umol/L, a haemoglobin of 3 to 25 g/dL, a haematocrit of 10 to 75 %, legs of 0 to
+// 600 mm, 0 to 2000 mm from skin to ostium, bends of 0 to 360 deg, diameters of 0.1 to
+// 20 mm; outside of that the writer is asked whether unit and digits are right.
 //
 // A case file holds no name, no birth date and no hospital number; there is no key
 // for any.

@@ -39,10 +39,13 @@ var full = &anatomy.Case{
 	Patient: &patient.Patient{
 		Age: unit.Exactly[unit.Age](58), Sex: patient.Female, Weight: unit.Exactly[unit.Mass](61.5), Height: mm(1640),
 		Creatinine: unit.Exactly(1.1 * unit.Creatinine(88.4)), Haemoglobin: unit.Exactly[unit.Haemoglobin](12.1),
-		LVEF: unit.WithSD[unit.Fraction](0.52, 0.05), Diabetes: tri.Unknown,
+		Haematocrit: unit.WithSD[unit.Fraction](0.38, 0.01),
+		LVEF:        unit.WithSD[unit.Fraction](0.52, 0.05), Diabetes: tri.Unknown, PriorBypass: tri.Yes, HeartFailure: tri.Yes, HeartFailure2Weeks: tri.No,
+		PriorCardiacArrest: tri.No, Hypotension: tri.Unknown, BalloonPump: tri.No, Presentation: patient.Unstable,
 	},
 	Target: anatomy.Target{
-		Given: true, Segment: 1, Length: mm(26), Stump: "unknown", Cap: "ambiguous", Calcification: tri.Yes, BendOver45: tri.No,
+		Given: true, Segment: 1, InRightCoronary: tri.Yes, Ostial: tri.No, Length: mm(26), Stump: "invisible", Cap: "ambiguous", Calcification: tri.Yes, CalcificationDegree: "moderate", BendOver45: tri.No,
+		Tortuosity: "unseen", CollateralFilling: "2",
 		FailedBefore: tri.Unknown, DistalVessel: "poor", SideBranchAtCap: tri.Yes, InStent: tri.No, Landing: sd(12, 2), ProximalPrepared: tri.Yes,
 	},
 	Access: anatomy.Access{
@@ -50,9 +53,10 @@ var full = &anatomy.Case{
 		Antegrade: anatomy.Side{Given: true, Via: "unknown", Shared: true},
 	},
 	Routes: []anatomy.Route{{
-		Name:    "first: through the septum",
-		Channel: anatomy.ChannelFacts{Kind: anatomy.Septal, CC: "1", MinDiameter: mm(0.9), Tortuous: tri.Unknown},
-		Donor:   anatomy.Donor{Given: true, Disease: "mild", LastVessel: tri.No, SoleCollateral: tri.Unknown},
+		Name: "first: through the septum",
+		Channel: anatomy.ChannelFacts{Kind: anatomy.Septal, CC: "1", MinDiameter: mm(0.9), Tortuous: tri.Unknown,
+			SmallVessel: tri.Yes, ReverseBend: tri.No, ContinuousBends: tri.Yes, Corkscrew: tri.Unknown},
+		Donor: anatomy.Donor{Given: true, Disease: "mild", LastVessel: tri.No, SoleCollateral: tri.Unknown},
 		Legs: [anatomy.LegCount]anatomy.Leg{
 			{Length: sd(52, 3)},
 			{Length: sd(74, 5), Bends: []unit.Angle{unit.Degrees(45), 0.5}, MinDiameter: gone[unit.Length]()},
@@ -63,7 +67,7 @@ var full = &anatomy.Case{
 		Access: anatomy.Access{Antegrade: anatomy.Side{Given: true, Via: "distal-radial", StandOff: sd(18, 4)}},
 	}, {
 		Name: "2", Like: "lcx-epicardial-rca",
-		Channel: anatomy.ChannelFacts{Kind: anatomy.Epicardial, CC: "unknown"},
+		Channel: anatomy.ChannelFacts{Kind: anatomy.Epicardial, CC: "unknown", Corkscrew: tri.Yes},
 		Legs:    [anatomy.LegCount]anatomy.Leg{anatomy.Occlusion: {Length: mm(24)}},
 	}},
 	Choose:   anatomy.Choice{Given: true, Route: "2", Finish: anatomy.SnareCapture, TreatOver: anatomy.AntegradeWire},
@@ -101,14 +105,19 @@ func TestLeastCase(t *testing.T) {
 // tidy is the tidy form of case-full.yaml.
 const tidy = `schema: case/1
 case: "0815"
-patient: {age: 58 y, sex: female, weight: 61.5 kg, height: 164 cm, creatinine: 1.1 mg/dL, haemoglobin: 12.1 g/dL, lvef: 52 % ± 5, diabetes: unknown}
+patient: {age: 58 y, sex: female, weight: 61.5 kg, height: 164 cm, creatinine: 1.1 mg/dL, haemoglobin: 12.1 g/dL, haematocrit: 38 % ± 1, lvef: 52 % ± 5, diabetes: unknown, prior_bypass: true, heart_failure: true, heart_failure_2_weeks: false, prior_cardiac_arrest: false, hypotension: unknown, balloon_pump: false, presentation: unstable}
 target:
   segment: 1
+  in_right_coronary: true
+  ostial: false
   length: 26 mm
-  stump: unknown
+  stump: invisible
   cap: ambiguous
   calcification: true
+  calcification_degree: moderate
   bend_over_45: false
+  tortuosity: unseen
+  collateral_filling: 2
   failed_before: unknown
   distal_vessel: poor
   side_branch_at_cap: true
@@ -120,7 +129,7 @@ access:
   antegrade_guide: {via: unknown, shares: donor_guide}
 routes:
   - name: "first: through the septum"
-    channel: {kind: septal, cc: 1, min_diameter: 0.9 mm, tortuous: unknown}
+    channel: {kind: septal, cc: 1, min_diameter: 0.9 mm, tortuous: unknown, small_vessel: true, reverse_bend: false, continuous_bends: true, corkscrew: unknown}
     donor: {disease: mild, last_vessel: false, sole_collateral: unknown}
     legs:
       donor_run: 52 mm ± 3
@@ -131,7 +140,7 @@ routes:
     access: {antegrade_guide: {via: distal-radial, stand_off: 18 mm ± 4}}
   - name: "2"
     like: lcx-epicardial-rca
-    channel: {kind: epicardial, cc: unknown}
+    channel: {kind: epicardial, cc: unknown, corkscrew: true}
     legs:
       occlusion: 24 mm
 choose: {route: "2", finish: snare, treat_over: antegrade-wire}

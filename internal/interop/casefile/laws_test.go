@@ -161,13 +161,30 @@ func patients() *rapid.Generator[*patient.Patient] {
 			Height:      maybe[unit.Length](1000, 2300).Draw(t, "height"),
 			Creatinine:  maybe[unit.Creatinine](20, 2000).Draw(t, "creatinine"),
 			Haemoglobin: maybe[unit.Haemoglobin](3, 25).Draw(t, "haemoglobin"),
+			Haematocrit: percents(100, 750).Draw(t, "haematocrit"),
+			LVEF:        percents(50, 900).Draw(t, "lvef"),
 			Diabetes:    answers().Draw(t, "diabetes"),
-		}
-		// A percentage has only the values that some text converts to.
-		if tenths := rapid.IntRange(0, 900).Draw(t, "lvef"); tenths >= 50 {
-			p.LVEF = unit.Exactly(unit.Fraction(float64(tenths) / 10 / 100))
+
+			PriorBypass: answers().Draw(t, "bypass"), PriorCardiacArrest: answers().Draw(t, "arrest"),
+			HeartFailure: answers().Draw(t, "failure"), HeartFailure2Weeks: answers().Draw(t, "failure lately"),
+			Hypotension: answers().Draw(t, "hypotension"), BalloonPump: answers().Draw(t, "pump"),
+			Presentation: word("", patient.Stable, patient.Unstable, patient.STEMI, patient.PresentationUnknown).Draw(t, "presentation"),
 		}
 		return p
+	})
+}
+
+// percents draws a percentage in tenths, nothing, or unknown: it has only the values that
+// some text converts to.
+func percents(least, most int) *rapid.Generator[unit.Measured[unit.Fraction]] {
+	return rapid.Custom(func(t *rapid.T) unit.Measured[unit.Fraction] {
+		switch rapid.IntRange(0, 5).Draw(t, "form") {
+		case 0:
+			return unit.Measured[unit.Fraction]{}
+		case 1:
+			return unit.Measured[unit.Fraction]{State: unit.Unknown}
+		}
+		return unit.Exactly(unit.Fraction(float64(rapid.IntRange(least, most).Draw(t, "tenths")) / 10 / 100))
 	})
 }
 
@@ -176,10 +193,14 @@ func targets() *rapid.Generator[anatomy.Target] {
 		segment := rapid.IntRange(0, 18).Draw(t, "segment")
 		return anatomy.Target{
 			Given: true, Segment: segment, SegmentUnknown: segment == 0 && rapid.Bool().Draw(t, "unknown"),
-			Length:        maybe[unit.Length](0, 600).Draw(t, "length"),
-			Stump:         word("", "tapered", "blunt", "unknown").Draw(t, "stump"),
-			Cap:           word("", "clear", "ambiguous", "unknown").Draw(t, "cap"),
-			Calcification: answers().Draw(t, "calcification"), BendOver45: answers().Draw(t, "bend"), FailedBefore: answers().Draw(t, "failed"),
+			InRightCoronary: answers().Draw(t, "right"), Ostial: answers().Draw(t, "ostial"),
+			Length:              maybe[unit.Length](0, 600).Draw(t, "length"),
+			Stump:               word("", "tapered", "blunt", "invisible", "unknown").Draw(t, "stump"),
+			Cap:                 word("", "clear", "ambiguous", "unknown").Draw(t, "cap"),
+			CalcificationDegree: word("", "none", "mild", "moderate", "severe", "unknown").Draw(t, "degree"),
+			Tortuosity:          word("", "none", "mild", "severe", "unseen", "unknown").Draw(t, "tortuosity"),
+			CollateralFilling:   word("", "0", "1", "2", "3", "unknown").Draw(t, "filling"),
+			Calcification:       answers().Draw(t, "calcification"), BendOver45: answers().Draw(t, "bend"), FailedBefore: answers().Draw(t, "failed"),
 			DistalVessel:    word("", "good", "poor", "unknown").Draw(t, "distal"),
 			SideBranchAtCap: answers().Draw(t, "branch"), InStent: answers().Draw(t, "stent"),
 			Landing:          maybe[unit.Length](0, 600).Draw(t, "landing"),
@@ -212,6 +233,8 @@ func routes(name string) *rapid.Generator[anatomy.Route] {
 			Kind:        word(anatomy.ChannelKinds[:]...).Draw(t, "kind"),
 			CC:          word("", "0", "1", "2", "unknown").Draw(t, "cc"),
 			MinDiameter: maybe[unit.Length](0.1, 20).Draw(t, "min"), Tortuous: answers().Draw(t, "tortuous"),
+			SmallVessel: answers().Draw(t, "small"), ReverseBend: answers().Draw(t, "reverse"),
+			ContinuousBends: answers().Draw(t, "bends"), Corkscrew: answers().Draw(t, "corkscrew"),
 		}}
 		r.Like = word(append(typicalNames(), "")...).Draw(t, "like")
 		for i := range r.Legs {

@@ -33,6 +33,10 @@ var channelKeys = &strict.Group[anatomy.ChannelFacts]{Keys: []strict.Key[anatomy
 	strict.WordKey("cc", []string{"0", "1", "2", unknown}, func(c *anatomy.ChannelFacts) *string { return &c.CC }),
 	strict.QuantityKey("min_diameter", unit.Diameter, strict.Diameter, func(c *anatomy.ChannelFacts) *unit.Measured[unit.Length] { return &c.MinDiameter }),
 	strict.AnswerKey("tortuous", func(c *anatomy.ChannelFacts) *tri.Answer { return &c.Tortuous }),
+	strict.AnswerKey("small_vessel", func(c *anatomy.ChannelFacts) *tri.Answer { return &c.SmallVessel }),
+	strict.AnswerKey("reverse_bend", func(c *anatomy.ChannelFacts) *tri.Answer { return &c.ReverseBend }),
+	strict.AnswerKey("continuous_bends", func(c *anatomy.ChannelFacts) *tri.Answer { return &c.ContinuousBends }),
+	strict.AnswerKey("corkscrew", func(c *anatomy.ChannelFacts) *tri.Answer { return &c.Corkscrew }),
 }}
 
 var donorArteryKeys = &strict.Group[anatomy.Donor]{Keys: []strict.Key[anatomy.Donor]{

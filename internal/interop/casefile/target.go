@@ -21,11 +21,16 @@ var legBounds = strict.Bounds{Least: 0, Most: 600, Text: "0 to 600 mm"}
 
 var targetKeys = &strict.Group[anatomy.Target]{Keys: []strict.Key[anatomy.Target]{
 	{Name: "segment", Read: readSegment, Write: writeSegment},
+	strict.AnswerKey("in_right_coronary", func(t *anatomy.Target) *tri.Answer { return &t.InRightCoronary }),
+	strict.AnswerKey("ostial", func(t *anatomy.Target) *tri.Answer { return &t.Ostial }),
 	strict.QuantityKey("length", unit.LegLength, legBounds, func(t *anatomy.Target) *unit.Measured[unit.Length] { return &t.Length }),
-	strict.WordKey("stump", []string{"tapered", "blunt", unknown}, func(t *anatomy.Target) *string { return &t.Stump }),
+	strict.WordKey("stump", []string{"tapered", "blunt", "invisible", unknown}, func(t *anatomy.Target) *string { return &t.Stump }),
 	strict.WordKey("cap", []string{"clear", "ambiguous", unknown}, func(t *anatomy.Target) *string { return &t.Cap }),
 	strict.AnswerKey("calcification", func(t *anatomy.Target) *tri.Answer { return &t.Calcification }),
+	strict.WordKey("calcification_degree", []string{"none", "mild", "moderate", "severe", unknown}, func(t *anatomy.Target) *string { return &t.CalcificationDegree }),
 	strict.AnswerKey("bend_over_45", func(t *anatomy.Target) *tri.Answer { return &t.BendOver45 }),
+	strict.WordKey("tortuosity", []string{"none", "mild", "severe", "unseen", unknown}, func(t *anatomy.Target) *string { return &t.Tortuosity }),
+	strict.WordKey("collateral_filling", []string{"0", "1", "2", "3", unknown}, func(t *anatomy.Target) *string { return &t.CollateralFilling }),
 	strict.AnswerKey("failed_before", func(t *anatomy.Target) *tri.Answer { return &t.FailedBefore }),
 	strict.WordKey("distal_vessel", []string{"good", "poor", unknown}, func(t *anatomy.Target) *string { return &t.DistalVessel }),
 	strict.AnswerKey("side_branch_at_cap", func(t *anatomy.Target) *tri.Answer { return &t.SideBranchAtCap }),
