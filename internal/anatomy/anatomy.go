@@ -88,6 +88,11 @@ type ChannelFacts struct {
 	CC          string // collateral connection grade "0", "1", "2", "unknown", or "" (not said)
 	MinDiameter unit.Measured[unit.Length]
 	Tortuous    tri.Answer
+
+	SmallVessel     tri.Answer
+	ReverseBend     tri.Answer
+	ContinuousBends tri.Answer // asked of a septal channel
+	Corkscrew       tri.Answer // asked of one that is not septal
 }
 
 // Donor is what is known of the donor artery.
@@ -150,20 +155,25 @@ const (
 
 // Target is the occlusion.
 type Target struct {
-	Given            bool
-	Segment          int // SCCT coronary segment 1-18, 0 where not said
-	SegmentUnknown   bool
-	Length           unit.Measured[unit.Length]
-	Stump            string // tapered | blunt | unknown
-	Cap              string // clear | ambiguous | unknown
-	Calcification    tri.Answer
-	BendOver45       tri.Answer
-	FailedBefore     tri.Answer
-	DistalVessel     string // good | poor | unknown
-	SideBranchAtCap  tri.Answer
-	InStent          tri.Answer
-	Landing          unit.Measured[unit.Length]
-	ProximalPrepared tri.Answer // the proximal vessel is prepared: an extension may enter the cap
+	Given               bool
+	Segment             int // SCCT coronary segment 1-18, 0 where not said
+	SegmentUnknown      bool
+	InRightCoronary     tri.Answer // said apart from the segment: the branches beyond it, 4 and 16 to 18, leave it open
+	Ostial              tri.Answer // it begins at the ostium
+	Length              unit.Measured[unit.Length]
+	Stump               string // tapered | blunt | invisible | unknown; invisible: no entry can be seen
+	Cap                 string // clear | ambiguous | unknown
+	Calcification       tri.Answer
+	CalcificationDegree string // none | mild | moderate | severe | unknown
+	BendOver45          tri.Answer
+	Tortuosity          string // of the occluded vessel: none | mild | severe | unseen | unknown; unseen: its course can't be seen on the film
+	CollateralFilling   string // collateral filling grade "0" to "3", "unknown"
+	FailedBefore        tri.Answer
+	DistalVessel        string // good | poor | unknown
+	SideBranchAtCap     tri.Answer
+	InStent             tri.Answer
+	Landing             unit.Measured[unit.Length]
+	ProximalPrepared    tri.Answer // the proximal vessel is prepared: an extension may enter the cap
 }
 
 // Choice pins what is not to be varied; empty fields are planned in every combination.

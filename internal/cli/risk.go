@@ -79,35 +79,40 @@ var (
 	elapsedGauge       = gauge{"--elapsed", unit.MinutesKind, 0, 900, "0 to 900 min", "is it minutes, and not seconds or the time of day"}
 )
 
-// bound is what a total can plausibly be, in the unit of its kind: from memory,
-// unverified, and only there to catch a mistaken unit.
-type bound struct {
-	least, most float64
-	text        string
-}
-
 // totals reads the totals; one that is not given is not known.
 func (c *limitsCommand) totals() (*risk.Totals, fault.List) {
 	var list fault.List
-	t := &risk.Totals{Strength: total[renal.Strength](&list, "--strength", c.Strength, unit.StrengthKind, bound{100, 400, "100 to 400 mg/mL"}),
-		Elapsed: total[unit.Duration](&list, "--elapsed", c.Elapsed, unit.MinutesKind, bound{0, 900, "0 to 900 min"})}
-	t.Contrast = total[renal.Volume](&list, "--contrast", c.Contrast, unit.VolumeKind, bound{0, 1500, "0 to 1500 mL"})
-	t.AirKerma = total[dose.AirKerma](&list, "--kerma", c.Kerma, unit.KermaKind, bound{0, 20, "0 to 20 Gy"})
-	t.KermaArea = total[dose.KermaArea](&list, "--kerma-area", c.KermaArea, unit.KermaArea, bound{0, 2000, "0 to 2000 Gycm2"})
-	t.Fluoroscopy = total[dose.Fluoroscopy](&list, "--fluoroscopy", c.Fluoroscopy, unit.MinutesKind, bound{0, 400, "0 to 400 min"})
-	t.SinceClotting = total[unit.Duration](&list, "--since-clotting", c.SinceClotting, unit.MinutesKind, bound{0, 300, "0 to 300 min"})
-	t.InDonor = total[unit.Duration](&list, "--in-donor", c.InDonor, unit.MinutesKind, bound{0, 600, "0 to 600 min"})
+	t := &risk.Totals{Strength: total[renal.Strength](&list, c.Strength, &strengthGauge),
+		Elapsed: total[unit.Duration](&list, c.Elapsed, &elapsedGauge)}
+	t.Contrast = total[renal.Volume](&list, c.Contrast, &contrastGauge)
+	t.AirKerma = total[dose.AirKerma](&list, c.Kerma, &kermaGauge)
+	t.KermaArea = total[dose.KermaArea](&list, c.KermaArea, &kermaAreaGauge)
+	t.Fluoroscopy = total[dose.Fluoroscopy](&list, c.Fluoroscopy, &fluoroscopyGauge)
+	t.SinceClotting = total[unit.Duration](&list, c.SinceClotting, &sinceClottingGauge)
+	t.InDonor = total[unit.Duration](&list, c.InDonor, &inDonorGauge)
 	return t, list
 }
 
-func total[Q ~float64](list *fault.List, flag, text string, k *unit.Kind, b bound) unit.Measured[Q] {
+// total reads one total: nothing, a quantity or `unknown`.
+func total[Q ~float64](list *fault.List, text string, g *gauge) unit.Measured[Q] {
 	if text == "" {
 		return unit.Measured[Q]{}
 	}
-	m, f := unit.Parse[Q](text, k)
-	if v := float64(m.Value); f == nil && m.Known() && (v < b.least || v > b.most) {
-		f = fault.New(fault.OutOfBounds, fault.Quote(text), k.Name()+" of "+b.text, "is the unit right, and every digit?")
+	m, f := unit.Parse[Q](text, g.kind)
+	if f == nil && m.Known() {
+		f = g.check(float64(m.Value), text)
 	}
-	*list = append(*list, atFlag(flag, f)...)
+	*list = append(*list, atFlag(g.flag, f)...)
+	if f != nil {
+		return unit.Measured[Q]{}
+	}
 	return m
+}
+
+// check questions a value that is not plausible; nil: it is.
+func (g *gauge) check(v float64, text string) *fault.Fault {
+	if v >= g.least && v <= g.most {
+		return nil
+	}
+	return fault.New(fault.OutOfBounds, fault.Quote(text), g.kind.Name()+" of "+g.text, "is the unit right, and every digit: "+g.ask+"?")
 }

@@ -17,6 +17,18 @@ const (
 	SexUnknown Sex = "unknown"
 )
 
+// Presentation is how the patient came. Its zero value is not said.
+type Presentation string
+
+// The presentations. Unstable is unstable angina, or infarction without ST elevation;
+// STEMI is infarction with it.
+const (
+	Stable              Presentation = "stable"
+	Unstable            Presentation = "unstable"
+	STEMI               Presentation = "stemi"
+	PresentationUnknown Presentation = "unknown"
+)
+
 // Patient is the person, pseudonymous.
 type Patient struct {
 	Age         unit.Measured[unit.Age]
@@ -25,6 +37,15 @@ type Patient struct {
 	Height      unit.Measured[unit.Length]
 	Creatinine  unit.Measured[unit.Creatinine]
 	Haemoglobin unit.Measured[unit.Haemoglobin]
+	Haematocrit unit.Measured[unit.Fraction]
 	LVEF        unit.Measured[unit.Fraction]
 	Diabetes    tri.Answer
+
+	PriorBypass        tri.Answer // coronary bypass surgery in the past
+	HeartFailure       tri.Answer // functional class III or IV, or pulmonary oedema in the past
+	HeartFailure2Weeks tri.Answer // heart failure within the last 2 weeks
+	PriorCardiacArrest tri.Answer
+	Hypotension        tri.Answer // systolic below 80 mmHg for an hour or more, with inotropes or a balloon pump within 24 h
+	BalloonPump        tri.Answer
+	Presentation       Presentation
 }
