@@ -97,7 +97,31 @@ type Rules struct {
 	settings   [Count]Setting
 	Severities map[string]verdict.Severity // by rule id: only those that the house changed
 	Protocols  map[string][]ProtocolStep   // by ProtocolKey: the house's own orders of steps
+	Own        Own                         // figures of the programme, signed
 	KitOrder   []string                    // levels of preference between kits that the house puts first, of KitLevels
+}
+
+// Own is what a programme has counted itself. It counts only if it is signed and dated,
+// and is never shown as published.
+type Own struct {
+	SignedBy string
+	Date     string
+	Strata   []OwnStratum
+	Counts   []OwnCount
+}
+
+// OwnStratum is a rate by the points of a score.
+type OwnStratum struct {
+	Score    string // key of package scores
+	What, In string // what is counted, and in whom
+	From, To int    // points, ends included
+	Rate     unit.Measured[unit.Fraction]
+}
+
+// OwnCount is how often an event came in how many procedures.
+type OwnCount struct {
+	Event, Route string // as package limits names them
+	Events, Of   int
 }
 
 // KitLevels are the levels of preference between kits, in the built-in order; package

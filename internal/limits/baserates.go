@@ -2,6 +2,7 @@ package limits
 
 import (
 	"math"
+	"slices"
 
 	"backroad/internal/interval"
 	"backroad/internal/source"
@@ -203,4 +204,15 @@ func inverted(event string, or, low, high float64) OddsRatio {
 func (o OddsRatio) Rounded() (or, low, high float64) {
 	r := func(v float64) float64 { return math.Round(v*100) / 100 }
 	return r(o.OR), r(o.Low), r(o.High)
+}
+
+// Events lists what the series count, each once.
+func Events() []string {
+	var names []string
+	for _, s := range BaseRates {
+		if !slices.Contains(names, s.Event) {
+			names = append(names, s.Event)
+		}
+	}
+	return names
 }

@@ -105,7 +105,7 @@ type scene struct {
 	shelf *gear.Shelf
 	steps []rehearsal.Step
 
-	packed map[string]bool // the reference's memory
+	packed map[string]unit.Length // the reference's memory
 }
 
 func (s *scene) String() string { return fmt.Sprintf("seed %d, %v", s.seed, s.c) }
@@ -122,7 +122,7 @@ func randomScene(t testing.TB, seed uint64) *scene {
 	if r.IntN(3) == 0 {
 		delete(kit, gear.DonorWire)
 	}
-	s := &scene{seed: seed, c: courses[r.IntN(len(courses))], kit: kit, packed: map[string]bool{}}
+	s := &scene{seed: seed, c: courses[r.IntN(len(courses))], kit: kit, packed: map[string]unit.Length{}}
 	s.steps = rehearse(t, s.c, kit)
 	s.shelf = shelfOf(kit, randomItems(r, 24)...)
 	for i := range s.shelf.Items {

@@ -2,6 +2,7 @@ package rescue
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"reflect"
 	"slices"
@@ -70,6 +71,7 @@ func TestAgainstReference(t *testing.T) {
 			}
 			seen[fmt.Sprint("out ", len(a.ComeOut))]++
 			s.sameFits(t, what, w, a)
+			s.sameSpare(t, what, w, a)
 			s.eachNeeded(t, what, w, a)
 		})
 	})
@@ -98,6 +100,26 @@ func (s *scene) sameFits(t *testing.T, what string, w *refWay, a *Answer) {
 	}
 	if got := len(a.Fits) + a.More; got != n {
 		t.Fatalf("%s: %d fit, the reference counts %d: %+v", what, got, n, *a)
+	}
+}
+
+// sameSpare is the room that is named: what the first leaves at the tightest place, to the
+// accuracy of a packing; the verdict follows from it where nothing comes out.
+func (s *scene) sameSpare(t *testing.T, what string, w *refWay, a *Answer) {
+	t.Helper()
+	want := s.spare(w, a)
+	if math.Abs(float64(a.Spare-want)) > 1e-6 {
+		t.Fatalf("%s: %.7f mm is said to be left, the reference finds %.7f: %+v", what, float64(a.Spare), float64(want), *a)
+	}
+	verdicts := []verdict.Verdict{verdict.Fails, verdict.Unknown}
+	if tight := house.Defaults().Length(house.LumenTight); len(a.ComeOut) == 0 {
+		verdicts = []verdict.Verdict{verdict.Works}
+		if want < tight {
+			verdicts[0] = verdict.Tight
+		}
+	}
+	if !slices.Contains(verdicts, a.Verdict) {
+		t.Fatalf("%s: the reference finds %.4f mm, the verdict is %v: %+v", what, float64(want), a.Verdict, *a)
 	}
 }
 
@@ -241,6 +263,35 @@ func TestRooms(t *testing.T) {
 				t.Fatalf("seed %d: %v beside %v in %v: fits %v, packed %v", base, d, s.in, s.bore, got, want)
 			}
 		}
+	}
+}
+
+// What is said to go without a packing being searched goes: no search finds that it needs
+// more bore. The gaps beside two circles of 1/2 in a circle of 1 take circles of 1/3, no
+// wider: the Apollonian gasket of curvatures -1, 2, 2, 3, a classical value, from memory.
+func TestBundled(t *testing.T) {
+	third := unit.Length(1.0 / 3)
+	if !flanked([]unit.Length{third, third * (1 - 1e-9), 0.5, 0.5}, 1) || flanked([]unit.Length{third, third * (1 + 1e-9), 0.5, 0.5}, 1) {
+		t.Error("the gaps beside two halves do not take thirds, or more than thirds")
+	}
+	r := rand.New(rand.NewPCG(base, 9))
+	goes := 0
+	for range 300 {
+		d := make([]unit.Length, 4+r.IntN(2))
+		for i := range d {
+			d[i] = unit.Length(0.2 + 0.8*r.Float64()*r.Float64())
+		}
+		bore := unit.Length(1.2 + r.Float64())
+		if !bundled(slices.Clone(d), bore) {
+			continue
+		}
+		goes++
+		if need := lumen.Enclosing(d...); need > bore+1e-6 {
+			t.Fatalf("seed %d: %v do not go into %v, they need %v", base, d, bore, need)
+		}
+	}
+	if goes < 30 {
+		t.Errorf("only %d of 300 go: the test sees too little", goes)
 	}
 }
 

@@ -82,12 +82,13 @@ func (t *table) fits(s *section, less *gear.Role, d unit.Length, more ...unit.Le
 	var buf [8]unit.Length
 	rest := gather(buf[:0], s.in, less, more)
 	if n := len(rest) + 1; n < remembered || n > len(circles{}) {
-		return t.beside(s, less, append(more, d)...).Verdict != verdict.Fails
+		return lumen.SideBySide(s.bore, 0, append(rest, d)...).Verdict != verdict.Fails
 	}
 	if lumen.SideBySide(s.bore, 0, d, rest[0], rest[1]).Verdict == verdict.Fails { // three of them tell
 		return false
 	}
-	if bundled(append(slices.Clone(rest), d), s.bore) {
+	var all circles
+	if n := copy(all[:], rest); bundled(append(all[:n], d), s.bore) {
 		return true
 	}
 	key := corner{bore: s.bore}
@@ -114,12 +115,16 @@ func (t *table) fits(s *section, less *gear.Role, d unit.Length, more ...unit.Le
 
 // bundled reports whether circles go into a bore even if some are tied together: two
 // circles lie in one as wide as both, so a packing with that one is a packing of both.
-// Of four any two are tied, of more the two narrowest; it asks only for packings of three.
+// Of four any two are tied, of more the two narrowest; it asks only for packings of three,
+// and of four for those that are flanked.
 func bundled(d []unit.Length, bore unit.Length) bool {
 	if len(d) < remembered {
 		return lumen.SideBySide(bore, 0, d...).Verdict != verdict.Fails
 	}
 	slices.Sort(d)
+	if len(d) == remembered && flanked(d, bore) {
+		return true
+	}
 	for i := 1; i < len(d); i++ {
 		for j := range i {
 			var buf [8]unit.Length
@@ -133,6 +138,16 @@ func bundled(d []unit.Length, bore unit.Length) bool {
 		}
 	}
 	return false
+}
+
+// flanked reports whether of four circles, the narrowest first, the two widest go into a
+// bore on one diameter and the others into the gaps on its two sides. Both may be widened
+// until they fill the diameter; each gap then takes a circle of curvature 1/a + 1/b - 1/bore
+// (Descartes' circle theorem), the widest one where a and b are most alike.
+func flanked(d []unit.Length, bore unit.Length) bool {
+	a := max(d[3], bore/2)
+	b := bore - a
+	return d[2] <= b && d[1]*(bore*bore-a*b) <= bore*a*b
 }
 
 // beside answers for what is added to a section.
@@ -184,6 +199,9 @@ func (t *table) passage(sections []section, d *device, rail gear.Role) lumen.Ans
 	worst := lumen.Answer{Spare: unit.Length(math.Inf(1))}
 	for i := range sections {
 		for _, l := range t.loads(d, rail) {
+			if t.roomier(&sections[i], l, worst.Spare) {
+				continue
+			}
 			if a := t.beside(&sections[i], l.less, append(slices.Clone(l.more), l.d)...); a.Spare < worst.Spare {
 				worst = a
 			}
@@ -193,6 +211,17 @@ func (t *table) passage(sections []section, d *device, rail gear.Role) lumen.Ans
 		return lumen.Answer{Verdict: verdict.Tight}
 	}
 	return worst
+}
+
+// roomier reports whether a load is sure to leave at least so much room beside a section,
+// for which no packing is searched.
+func (t *table) roomier(s *section, l load, spare unit.Length) bool {
+	if spare > s.bore {
+		return false
+	}
+	var buf [8]unit.Length
+	all := append(gather(buf[:0], s.in, l.less, l.more), l.d)
+	return len(all) >= remembered && bundled(all, s.bore-spare)
 }
 
 // spread calls f with 0 to n-1, the middle first, then the middles of the halves: each

@@ -2,6 +2,7 @@ package rescue
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"backroad/internal/gear"
@@ -9,7 +10,6 @@ import (
 	"backroad/internal/lumen"
 	"backroad/internal/rehearsal"
 	"backroad/internal/unit"
-	"backroad/internal/verdict"
 )
 
 // The slow reference: it takes the shelf item by item and every subset of what lies in
@@ -21,8 +21,8 @@ type refWay struct {
 	rails  []gear.Role
 	front  bool
 	step   *rehearsal.Step
-	own    gear.Length     // of the wire that gear brings
-	packed map[string]bool // what was packed before
+	own    gear.Length            // of the wire that gear brings
+	packed map[string]unit.Length // what was packed before: what it leaves
 }
 
 var refWires = map[gear.Role]bool{gear.DonorWire: true, gear.CrossingWire: true, gear.LongWire: true,
@@ -108,8 +108,9 @@ func hides(h *rehearsal.Held, wire gear.Role, out []gear.Role) bool {
 	})
 }
 
-// pack reports whether circles go through a bore; less is a wire of which one is left out.
-func (w *refWay) pack(h *rehearsal.Held, out []gear.Role, less gear.Role, more ...unit.Length) bool {
+// pack is what circles leave of a bore, below 0 where they do not go through; less is a
+// wire of which one is left out.
+func (w *refWay) pack(h *rehearsal.Held, out []gear.Role, less gear.Role, more ...unit.Length) unit.Length {
 	all := slices.Clone(more)
 	for role, list := range there(h, out) {
 		if role == less {
@@ -119,36 +120,36 @@ func (w *refWay) pack(h *rehearsal.Held, out []gear.Role, less gear.Role, more .
 	}
 	slices.Sort(all)
 	key := fmt.Sprint(h.Bore.Value, all)
-	if yes, ok := w.packed[key]; ok {
-		return yes
+	if spare, ok := w.packed[key]; ok {
+		return spare
 	}
-	w.packed[key] = lumen.SideBySide(h.Bore.Value, 0, all...).Verdict != verdict.Fails
+	w.packed[key] = lumen.SideBySide(h.Bore.Value, 0, all...).Spare
 	return w.packed[key]
 }
 
-// through reports whether one thing goes all the way over one wire, "" being its own.
-func (w *refWay) through(out []gear.Role, profile, rear unit.Length, inside bool, rail gear.Role) bool {
+// through is what one thing leaves at the tightest place all the way over one wire, ""
+// being its own; below 0 where it does not go.
+func (w *refWay) through(out []gear.Role, profile, rear unit.Length, inside bool, rail gear.Role) unit.Length {
+	least := unit.Length(math.Inf(1))
 	for _, h := range w.held(out) {
 		beside := []unit.Length{rear}
 		less := gear.Role("")
 		switch {
 		case rail != "" && (hides(h, rail, out) || len(there(h, out)[rail]) == 0):
-			return false
+			return -1
 		case inside:
 			less = rail
 		case rail == "" && !w.own.Known():
-			return false
+			return -1
 		case rail == "":
 			beside = append(beside, w.own.Value)
 		}
 		if rail == gear.LongWire && slices.ContainsFunc(h.In, func(c rehearsal.Circle) bool { return c.Role == rail && !c.Out }) {
-			return false
+			return -1
 		}
-		if !w.pack(h, out, rail, profile) || !w.pack(h, out, less, beside...) {
-			return false
-		}
+		least = min(least, w.pack(h, out, rail, profile), w.pack(h, out, less, beside...))
 	}
-	return true
+	return least
 }
 
 // goes reports whether an item goes through with some things out, over any wire.
@@ -164,7 +165,7 @@ func (s *scene) goes(w *refWay, need Need, it *gear.Item, out []gear.Role) bool 
 		for i := range s.shelf.Items {
 			mc := &s.shelf.Items[i]
 			if mc.Class == gear.Microcatheter && s.left(mc) > 0 && mc.Widest().Known() && mc.Bore.Known() && it.Diameter.Value <= mc.Bore.Value &&
-				it.NeedsBore.Value <= mc.Bore.Value && w.through(out, mc.Widest().Value, mc.Widest().Value, true, "") {
+				it.NeedsBore.Value <= mc.Bore.Value && w.through(out, mc.Widest().Value, mc.Widest().Value, true, "") >= 0 {
 				return true
 			}
 		}
@@ -178,11 +179,26 @@ func (s *scene) goes(w *refWay, need Need, it *gear.Item, out []gear.Role) bool 
 		return false
 	}
 	for _, rail := range append(slices.Clone(w.rails), "") {
-		if w.through(out, it.Profile.Value, rear.Value, it.OverWire, rail) {
+		if w.through(out, it.Profile.Value, rear.Value, it.OverWire, rail) >= 0 {
 			return true
 		}
 	}
 	return false
+}
+
+// spare is what the first that is said to fit leaves, over the wire that it is said to run
+// on; of a coil, its microcatheter.
+func (s *scene) spare(w *refWay, a *Answer) unit.Length {
+	it := s.shelf.ByID(a.Fits[0])
+	if a.Need == Coil {
+		wide := s.shelf.ByID(a.Through[it.ID]).Widest().Value
+		return w.through(a.ComeOut, wide, wide, true, "")
+	}
+	rear := it.ShaftOuter.Value
+	if !it.ShaftOuter.Given() {
+		rear = house.Defaults().Length(house.RXShaft)
+	}
+	return w.through(a.ComeOut, it.Profile.Value, rear, it.OverWire, a.Over)
 }
 
 // allowed reports whether some things may come out together.

@@ -12,6 +12,8 @@
 package risk
 
 import (
+	"slices"
+
 	"backroad/internal/anatomy"
 	"backroad/internal/clotting"
 	"backroad/internal/house"
@@ -57,12 +59,41 @@ func Of(c *anatomy.Case, rules *house.Rules) *Report {
 		if f := r.Kidney.Filtration; f.Known && !in.Filtration.Given() {
 			in.Filtration, in.FiltrationComputed = unit.Exactly(scores.FiltrationRate(f.Value)), true
 		}
-		r.Routes = append(r.Routes, Route{c.Routes[i].Name, scores.All(in, nil)})
+		r.Routes = append(r.Routes, Route{c.Routes[i].Name, scores.All(in, own(&rules.Own))})
 	}
 	for _, s := range limits.BaseRates {
-		r.Rates = append(r.Rates, limits.Tell(s, limits.Own{}, limits.LeastOwn.Value()))
+		r.Rates = append(r.Rates, limits.Tell(s, counted(&rules.Own, s), limits.LeastOwn.Value()))
 	}
 	return r
+}
+
+// own are the programme's own strata, nil where it has none. They come signed: the reader
+// of house files takes no others.
+func own(o *house.Own) *scores.Own {
+	if len(o.Strata) == 0 {
+		return nil
+	}
+	out := &scores.Own{SignedBy: o.SignedBy, Date: o.Date}
+	for _, s := range o.Strata {
+		row := scores.Stratum{From: scores.Points(s.From), To: scores.Points(s.To), Seen: s.Rate.Known(), Rate: unit.Probability(s.Rate.Value)}
+		i := slices.IndexFunc(out.Figures, func(f scores.OwnFigures) bool { return string(f.Score) == s.Score && f.What == s.What && f.In == s.In })
+		if i < 0 {
+			out.Figures = append(out.Figures, scores.OwnFigures{Score: scores.Key(s.Score), What: s.What, In: s.In})
+			i = len(out.Figures) - 1
+		}
+		out.Figures[i].Strata = append(out.Figures[i].Strata, row)
+	}
+	return out
+}
+
+// counted is the programme's own count of what a series counts.
+func counted(o *house.Own, s limits.Series) limits.Own {
+	for _, c := range o.Counts {
+		if c.Event == s.Event && c.Route == string(s.Route) {
+			return limits.Own{Events: c.Events, Of: c.Of}
+		}
+	}
+	return limits.Own{}
 }
 
 func patientOf(c *anatomy.Case) patient.Patient {

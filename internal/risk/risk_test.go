@@ -79,6 +79,28 @@ func TestStand(t *testing.T) {
 	}
 }
 
+// TestOwn: a programme's own figures stand as its own: a rate by points beside the
+// published one, a count in place of it from 100 procedures on.
+func TestOwn(t *testing.T) {
+	rules := house.Defaults()
+	rules.Own = house.Own{SignedBy: "head of the programme", Date: "2026-11-01",
+		Strata: []house.OwnStratum{{Score: "jcto", What: "success", In: "our own cases", From: 3, To: 5, Rate: unit.Exactly[unit.Fraction](0.81)}},
+		Counts: []house.OwnCount{{Event: "perforation", Route: "retrograde", Events: 3, Of: 120}, {Event: "stroke", Route: "retrograde", Events: 0, Of: 40}}}
+	r := Of(full(), rules)
+	found := false
+	for _, o := range scoreOf(r, scores.JCTO).Outcomes {
+		found = found || o.Own && o.SignedBy == "head of the programme" && o.Available && float64(o.Low) == 0.81
+	}
+	if !found {
+		t.Errorf("%+v", scoreOf(r, scores.JCTO).Outcomes)
+	}
+	for _, x := range r.Rates {
+		if x.Route == limits.Retrograde && x.Event == "perforation" && (!x.Own || x.Per1000 != 25) || x.Event == "stroke" && x.Own {
+			t.Errorf("%+v", x)
+		}
+	}
+}
+
 // TestQuestions: 185 pounds written as kilograms for 163 cm is asked about; 71 kg is not.
 func TestQuestions(t *testing.T) {
 	p := *full().Patient

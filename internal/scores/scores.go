@@ -103,3 +103,14 @@ func All(in Inputs, own *Own) []Result {
 	}
 	return results
 }
+
+// Keys lists the names of the scores that have points.
+func Keys() []string {
+	var names []string
+	for _, d := range order {
+		if !d.unsummed {
+			names = append(names, string(d.key))
+		}
+	}
+	return names
+}

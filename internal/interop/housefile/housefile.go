@@ -7,6 +7,7 @@
 //	valve_d: {value: 76 mm ± 2, source: measured on our own connector}
 //	severities: {both-guides: confirm}
 //	kit_order: [verdict, access]
+//	own_figures: {signed_by: …, date: 2026-11-01, strata: […], counts: […]}
 //	protocols: {snare: [{id: access, title: Two guides, do: [check curves]}, …]}
 //
 // A protocol takes the place of the built-in one of its finish; its actions are in the
@@ -50,6 +51,7 @@ type changes struct {
 	severities map[string]verdict.Severity
 	protocols  map[string][]house.ProtocolStep
 	kitOrder   []string
+	own        house.Own
 }
 
 // rules are the built-in rules with the changes made.
@@ -61,13 +63,13 @@ func (c *changes) rules() *house.Rules {
 		}
 	}
 	rules.Severities = c.severities
-	rules.Protocols, rules.KitOrder = c.protocols, c.kitOrder
+	rules.Protocols, rules.KitOrder, rules.Own = c.protocols, c.kitOrder, c.own
 	return rules
 }
 
 // changesIn finds what rules have that a house file set.
 func changesIn(r *house.Rules) *changes {
-	c := &changes{severities: r.Severities, protocols: r.Protocols, kitOrder: r.KitOrder}
+	c := &changes{severities: r.Severities, protocols: r.Protocols, kitOrder: r.KitOrder, own: r.Own}
 	for i := range c.settings {
 		if s := r.Get(house.ID(i)); s.House {
 			c.settings[i] = setting{form: s, value: s.Value, source: s.Source.Note()}
@@ -90,6 +92,7 @@ func houseKeys(ruleIDs []string) *strict.Group[changes] {
 	g.Keys = append(g.Keys, strict.Key[changes]{Name: "severities", Read: readSeverities(ruleIDs), Write: writeSeverities})
 	g.Keys = append(g.Keys, strict.Key[changes]{Name: "protocols", Read: readProtocols(ruleIDs), Write: writeProtocols})
 	g.Keys = append(g.Keys, strict.Key[changes]{Name: "kit_order", Read: readKitOrder, Write: func(c *changes) strict.Doc { return quotedList(c.kitOrder) }})
+	g.Keys = append(g.Keys, strict.Key[changes]{Name: "own_figures", Read: func(r *strict.Reader, n strict.Node, c *changes) { ownKeys.Read(r, n, &c.own) }, Write: writeOwn})
 	return g
 }
 

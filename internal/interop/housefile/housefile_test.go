@@ -83,6 +83,7 @@ clotting_antegrade: 280 s
 donor_look: 20 min
 severities: {both-guides: blocks, cover: hold point}
 kit_order: [verdict, access]
+own_figures: {signed_by: head of the programme, date: "2026-11-01", strata: [{score: jcto, what: success, in: our own cases, from: 3, to: 5, rate: 81 %}], counts: [{event: perforation, route: retrograde, events: 3, of: 120}]}
 `
 
 func TestTidyForm(t *testing.T) {
