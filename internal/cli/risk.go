@@ -41,7 +41,7 @@ type limitsCommand struct {
 	Fluoroscopy   string `placeholder:"41min" help:"Fluoroscopy time so far."`
 	SinceClotting string `placeholder:"20min" help:"Time since the last clotting time."`
 	InDonor       string `placeholder:"35min" help:"Time since gear entered the donor artery."`
-	Elapsed       string `placeholder:"75min" help:"Time since the procedure began: for the forecast."`
+	Elapsed       string `placeholder:"75min" help:"Time since the first of it was given: for the forecast."`
 	JSON          bool   `help:"Print JSON (schema limits/1) instead of the page."`
 }
 

@@ -84,7 +84,7 @@ func treatWire(s *rail.Setup) gear.Role {
 func addDevice(list []bailDevice, it *gear.Item, rules *house.Rules) []bailDevice {
 	d := bailDevice{it.Profile, it.ShaftOuter}
 	if !d.rear.Given() {
-		d.rear = unit.Exactly(min(rules.Length(house.RXShaft), it.Profile.Value))
+		d.rear = unit.Exactly(rules.Length(house.RXShaft)) // as package rail has it
 	}
 	if slices.Contains(list, d) {
 		return list

@@ -65,7 +65,7 @@ func (m Measure) String() string {
 
 // Unit is what the measure is counted in.
 func (m Measure) Unit() string {
-	return [...]string{"mL", "Gy", "Gy·cm²", "Gy·cm²", "min", "min", "min"}[m]
+	return [...]string{"mL", "Gy", "Gy", "Gy·cm²", "min", "min", "min"}[m]
 }
 
 // Totals is what has come together so far. The zero Totals knows nothing.

@@ -104,8 +104,11 @@ func (p *page) kidney(k *risk.Kidney) {
 
 func (p *page) heparin(r *risk.Report) {
 	p.head("Heparin by weight")
-	if len(r.Heparin.Missing) > 0 {
-		p.line("  unknown, missing: %s", strings.Join(r.Heparin.Missing, ", "))
+	switch missing := strings.Join(r.Heparin.Missing, ", "); {
+	case missing != "" && len(r.Heparin.Ranges) > 0:
+		p.line("  both are shown, as it is not said: %s", missing)
+	case missing != "":
+		p.line("  unknown, missing: %s", missing)
 	}
 	for _, d := range r.Heparin.Ranges {
 		with := "without an inhibitor of platelets by vein"
@@ -255,6 +258,11 @@ func RiskJSON(w io.Writer, r *risk.Report) error {
 		Name   string      `json:"name"`
 		Scores []jsonScore `json:"scores"`
 	}
+	type heparin struct {
+		Inhibitor bool    `json:"with_inhibitor"`
+		Low       float64 `json:"low_units"`
+		High      float64 `json:"high_units"`
+	}
 	type rate struct {
 		Event   string   `json:"event"`
 		Route   string   `json:"route"`
@@ -266,16 +274,15 @@ func RiskJSON(w io.Writer, r *risk.Report) error {
 		Source  string   `json:"source"`
 	}
 	out := struct {
-		Schema     string                `json:"schema"`
-		Notice     string                `json:"notice"`
-		Case       string                `json:"case"`
-		Questions  []string              `json:"questions"`
-		Routes     []route               `json:"routes"`
-		Kidney     map[string]jsonFigure `json:"kidney"`
-		HeparinLow *float64              `json:"heparin_low_units"`
-		HeparinTop *float64              `json:"heparin_high_units"`
-		Rates      []rate                `json:"of_1000"`
-	}{Schema: RiskSchema, Notice: plan.Notice, Case: r.Case, Questions: append([]string{}, r.Questions...), Routes: []route{}, Rates: []rate{}, Kidney: map[string]jsonFigure{
+		Schema    string                `json:"schema"`
+		Notice    string                `json:"notice"`
+		Case      string                `json:"case"`
+		Questions []string              `json:"questions"`
+		Routes    []route               `json:"routes"`
+		Kidney    map[string]jsonFigure `json:"kidney"`
+		Heparin   []heparin             `json:"heparin"`
+		Rates     []rate                `json:"of_1000"`
+	}{Schema: RiskSchema, Notice: plan.Notice, Case: r.Case, Questions: append([]string{}, r.Questions...), Routes: []route{}, Rates: []rate{}, Heparin: []heparin{}, Kidney: map[string]jsonFigure{
 		"egfr_ml_min_173m2": figureJSON(r.Kidney.Filtration), "gfr_ml_min": figureJSON(r.Kidney.Absolute), "clearance_ml_min": figureJSON(r.Kidney.Clearance.Figure),
 		"contrast_limit_1989_ml": figureJSON(r.Kidney.Limit.Lower()), "contrast_limit_1989_numerator_ml": figureJSON(r.Kidney.Limit.Numerator), "contrast_limit_1989_result_ml": figureJSON(r.Kidney.Limit.Result)}}
 	for _, x := range r.Routes {
@@ -285,8 +292,8 @@ func RiskJSON(w io.Writer, r *risk.Report) error {
 		}
 		out.Routes = append(out.Routes, y)
 	}
-	if d := r.Heparin.Ranges; len(d) > 0 {
-		out.HeparinLow, out.HeparinTop = orNull(float64(d[0].Low), true), orNull(float64(d[0].High), true)
+	for _, d := range r.Heparin.Ranges {
+		out.Heparin = append(out.Heparin, heparin{d.Regimen.Inhibitor, float64(d.Low), float64(d.High)})
 	}
 	for _, x := range r.Rates {
 		if x.Known {

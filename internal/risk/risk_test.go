@@ -101,6 +101,16 @@ func TestOwn(t *testing.T) {
 	}
 }
 
+// TestUnits pins the unit of each measure.
+func TestUnits(t *testing.T) {
+	for m, want := range map[limits.Measure]string{limits.Contrast: "mL", limits.AirKerma: "Gy", limits.PeakSkin: "Gy", limits.KermaArea: "Gy·cm²",
+		limits.Fluoroscopy: "min", limits.SinceClotting: "min", limits.InDonor: "min"} {
+		if m.Unit() != want {
+			t.Errorf("%v is counted in %s", m, m.Unit())
+		}
+	}
+}
+
 // TestQuestions: 185 pounds written as kilograms for 163 cm is asked about; 71 kg is not.
 func TestQuestions(t *testing.T) {
 	p := *full().Patient

@@ -2,12 +2,15 @@ package scores
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
 	"backroad/internal/source"
 	"backroad/internal/tri"
 	"backroad/internal/unit"
+
+	"pgregory.net/rapid"
 )
 
 // signed is a programme's own rates for the two CASTLE strata that were not seen. The
@@ -85,5 +88,69 @@ func TestOwnNotInOrder(t *testing.T) {
 	}
 	if err := signed().Check(); err != nil {
 		t.Error(err)
+	}
+}
+
+// An unknown volume of contrast has no upper end: a programme's strata are read as those of
+// a list of every number of points up to 200, far past the last stratum, and of one more
+// for all beyond. The strata are drawn, with gaps, with and without a rate, and with and
+// without an open end.
+func TestOwnRateOfAnOpenEnd(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		const far = 200
+		var strata []Stratum
+		for from := rapid.SampledFrom([]int{0, 0, 0, 3, 17, 40}).Draw(t, "first"); from < 60 && len(strata) < 6; {
+			to := from + rapid.IntRange(0, 12).Draw(t, "width")
+			strata = append(strata, Stratum{From: Points(from), To: Points(to), Seen: rapid.IntRange(0, 5).Draw(t, "seen") > 0, Rate: unit.Probability(rapid.IntRange(0, 100).Draw(t, "rate")) / 100})
+			from = to + 1 + max(0, rapid.IntRange(-4, 2).Draw(t, "gap"))
+		}
+		if rapid.Bool().Draw(t, "open end") {
+			strata[len(strata)-1].To = Points(math.Inf(1))
+		}
+		in := nothingWrong()
+		in.Contrast = unit.Measured[Volume]{State: unit.Unknown}
+		base := 0
+		if rapid.Bool().Draw(t, "heart failure") {
+			in.HeartFailure, base = tri.Yes, 5
+		}
+		own := &Own{SignedBy: "the lead operator", Date: "2026-11-25", Figures: []OwnFigures{{Score: AKI2004, What: "kidney injury", In: "our cases", Strata: strata}}}
+		r := of(in, own, AKI2004)
+		got := r.Outcomes[len(r.Outcomes)-1]
+		want, all, hit := empty(), true, 0
+		for _, s := range strata {
+			reached := false
+			for p := base; p <= far; p++ {
+				reached = reached || float64(p) >= float64(s.From) && float64(p) <= float64(s.To)
+			}
+			if reached {
+				hit++
+				want.add(float64(s.Rate))
+			}
+		}
+		for p := base; p <= far; p++ {
+			rated := false
+			for _, s := range strata {
+				rated = rated || s.Seen && float64(p) >= float64(s.From) && float64(p) <= float64(s.To)
+			}
+			all = all && rated
+		}
+		if got.Available != all || len(got.Strata) != hit {
+			t.Fatalf("from %d, strata %+v: available %v, want %v; %d strata, want %d", base, strata, got.Available, all, len(got.Strata), hit)
+		}
+		if all && (float64(got.Low) != want.low || float64(got.High) != want.high) {
+			t.Fatalf("from %d, strata %+v: %v, want %g to %g", base, strata, got, want.low, want.high)
+		}
+	})
+}
+
+// Keys are those under which a programme can bring figures: Check takes each, and no other.
+func TestKeysAreThoseThatCheckTakes(t *testing.T) {
+	keys := Keys()
+	for _, r := range All(Inputs{}, nil) {
+		own := signed()
+		own.Figures[0].Score = r.Key
+		if listed := slices.Contains(keys, string(r.Key)); listed != (own.Check() == nil) || listed != r.Summed {
+			t.Errorf("%s: listed %v, %v, summed %v", r.Key, listed, own.Check(), r.Summed)
+		}
 	}
 }

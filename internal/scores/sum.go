@@ -64,6 +64,7 @@ func strataOf(strata []Stratum, reached []Points) []Stratum {
 // outcome reads the rate off. Without points (reached empty) all strata are shown and
 // there is no rate: it is not known which holds.
 func (p *prediction) outcome(reached []Points) Outcome {
+	reached = beyond(reached, p.strata)
 	o := Outcome{What: p.what, In: p.in, Strata: strataOf(p.strata, reached), Source: p.source}
 	if len(reached) == 0 {
 		o.Strata = slices.Clone(p.strata)
@@ -80,6 +81,27 @@ func (p *prediction) outcome(reached []Points) Outcome {
 		o.Low, o.High = min(o.Low, s.Rate), max(o.High, s.Rate)
 	}
 	return o
+}
+
+// beyond spells out an open end: where the points reach +Inf, every whole number after
+// the last listed one is reached too. Of these only the first in each stratum and the
+// first after it tell strata and gaps apart, so they stand for all.
+func beyond(reached []Points, strata []Stratum) []Points {
+	end := len(reached) - 1
+	if end < 1 || !math.IsInf(float64(reached[end]), 1) {
+		return reached
+	}
+	last := reached[end-1]
+	all := slices.Clone(reached)
+	for _, s := range strata {
+		for _, p := range []Points{Points(math.Ceil(float64(s.From))), Points(math.Floor(float64(s.To))) + 1} {
+			if p > last {
+				all = append(all, p)
+			}
+		}
+	}
+	slices.Sort(all)
+	return slices.Compact(all)
 }
 
 // covered reports whether each of the points lies in a stratum with a rate.
