@@ -13,6 +13,7 @@ package risk
 
 import (
 	"slices"
+	"sync"
 
 	"backroad/internal/anatomy"
 	"backroad/internal/clotting"
@@ -61,8 +62,11 @@ func Of(c *anatomy.Case, rules *house.Rules) *Report {
 		}
 		r.Routes = append(r.Routes, Route{c.Routes[i].Name, scores.All(in, own(&rules.Own))})
 	}
-	for _, s := range limits.BaseRates {
-		r.Rates = append(r.Rates, limits.Tell(s, counted(&rules.Own, s), limits.LeastOwn.Value()))
+	r.Rates = slices.Clone(published())
+	for i, s := range limits.BaseRates {
+		if own := counted(&rules.Own, s); own != (limits.Own{}) {
+			r.Rates[i] = limits.Tell(s, own, limits.LeastOwn.Value())
+		}
 	}
 	return r
 }
@@ -95,6 +99,16 @@ func counted(o *house.Own, s limits.Series) limits.Own {
 	}
 	return limits.Own{}
 }
+
+// published are the published series, worked out once: their exact intervals take nine
+// tenths of a report's time.
+var published = sync.OnceValue(func() []limits.Rate {
+	rates := make([]limits.Rate, len(limits.BaseRates))
+	for i, s := range limits.BaseRates {
+		rates[i] = limits.Tell(s, limits.Own{}, limits.LeastOwn.Value())
+	}
+	return rates
+})
 
 func patientOf(c *anatomy.Case) patient.Patient {
 	if c.Patient == nil {
