@@ -51,7 +51,7 @@ func Explain(ctx context.Context, r *Request, c Choice) (*Why, error) {
 	w := &Why{}
 	order := orderOf(r.Order)
 	for i, l := range order[:levels-2] {
-		if says := words(l, c.score[i]); says != "" {
+		if says := words(l, c.score[i]); says != "" && !(l == LevelFailures && c.score[i] == 0) {
 			w.Levels = append(w.Levels, Worth{l, says})
 		}
 	}
@@ -87,7 +87,13 @@ func words(l Level, v int64) string {
 	case LevelAccess:
 		return fmt.Sprintf("guides of %.0f Fr together", float64(v)*3/1000)
 	case LevelLast:
-		return fmt.Sprintf("takes the last of %d items", v)
+		switch v {
+		case 0:
+			return "takes the last piece of nothing"
+		case 1:
+			return "takes the last piece of one item"
+		}
+		return fmt.Sprintf("takes the last pieces of %d items", v)
 	}
 	text := fmt.Sprintf("%d points of preference", -v/soonest)
 	if n := -v % soonest; n > 0 {
