@@ -17,7 +17,7 @@ var jchannel = definition{
 	elsewhere: []Elsewhere{{"329 channels in 244 retrograde procedures: area under the curve 0.61 (0.55 to 0.67), against 0.87 (0.83 to 0.90) for size with tortuosity there",
 		source.Paper("Accurate prediction of retrograde collateral channel crossing in coronary artery chronic total occlusion intervention", "", 0, "", "")},
 		{"1689 channels of 1061 patients in 31 centres, 2013 to 2023: the score went with crossing, but foretold that of wire and microcatheter only modestly",
-			source.Paper("Validation of the J-Channel Score for Retrograde Channel Crossing in the PROGRESS-CTO Registry", "J Invasive Cardiol", 2024, "10.25270/jic/24.00006", "abstract")},
+			source.Paper("Validation of the J-Channel Score for Retrograde Channel Crossing in the […] Registry", "J Invasive Cardiol", 2024, "10.25270/jic/24.00006", "abstract")},
 		{"guidewire crossing of any channel in two series: 203 of 297 and 223 of 329, together 68.05 %",
 			source.ComputedFrom("the counts of two papers, DOI 10.25270/jic/21.00211 and the one of 329 channels")}},
 	cautions: []string{

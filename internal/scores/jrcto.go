@@ -12,7 +12,7 @@ var jrcto = definition{
 	derived: "2374 primary retrograde cases, 2016 to 2022, split 2:1; c 0.72 (0.67 to 0.76) in derivation, 0.71 (0.64 to 0.77) in validation",
 	source:  jrctoSource,
 	elsewhere: []Elsewhere{{"registry of 44 centres, 2013 to 2024: the score went with failure to cross and with technical failure, but foretold both only modestly",
-		source.Paper("External Validation of the JR-CTO Score in Retrograde Chronic Total Occlusion Intervention: From the PROGRESS-CTO Registry",
+		source.Paper("External Validation of the JR-CTO Score in Retrograde Chronic Total Occlusion Intervention: From the […] Registry",
 			"J Invasive Cardiol", 2024, "10.25270/jic/24.00208", "abstract")}},
 	cautions: []string{
 		"counts guidewire failure, not success, and only where the retrograde way was the first one",
