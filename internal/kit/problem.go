@@ -54,8 +54,7 @@ func newProblem(r *Request, only gearLists, pruning bool) *problem {
 	for _, role := range p.roles {
 		lists[role] = candidatesOf(r, role, only)
 	}
-	// what is settled comes first, so that stock is counted right from the start
-	slices.SortStableFunc(p.roles, func(a, b gear.Role) int { return cmp.Compare(min(len(lists[a]), 2), min(len(lists[b]), 2)) })
+	p.order(lists)
 	p.needed = rail.Roles(r.Setup.Finish, r.Setup.TreatOver)
 	for i, role := range p.roles {
 		p.place[role] = i
@@ -75,6 +74,19 @@ func newProblem(r *Request, only gearLists, pruning bool) *problem {
 	p.loaded, p.settled = make([]*gear.Item, len(p.roles)), make([]bool, len(p.roles))
 	p.compile()
 	return p
+}
+
+// order puts pins first: a pin is taken as it is, and only what comes behind it is held
+// against the stock. Then come roles with one candidate, so that stock is counted right
+// from the start.
+func (p *problem) order(lists gearLists) {
+	choices := func(role gear.Role) int {
+		if _, pinned := p.request.Pins[role]; pinned {
+			return 0
+		}
+		return min(len(lists[role]), 2)
+	}
+	slices.SortStableFunc(p.roles, func(a, b gear.Role) int { return cmp.Compare(choices(a), choices(b)) })
 }
 
 // gearLists are items by role.

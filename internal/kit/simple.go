@@ -32,12 +32,12 @@ var fillOrder = [...]gear.Role{gear.ExtensionRole, gear.CrossingWire, gear.Donor
 func (s Simple) Choose(ctx context.Context, r *Request) (Choice, error) {
 	w := newWork(r)
 	var tries []try
-	for _, donor := range w.offer[gear.DonorGuide] {
+	for _, donor := range w.leftOf(gear.Kit{}, gear.DonorGuide) {
 		for _, antegrade := range w.antegradeGuides(donor) {
 			if err := ctx.Err(); err != nil {
 				return Choice{}, err
 			}
-			for _, mc := range w.offer[gear.RetroMicrocatheter] {
+			for _, mc := range w.leftOf(gear.Kit{}, gear.RetroMicrocatheter) {
 				tries = append(tries, w.start(donor, antegrade, mc))
 			}
 		}
@@ -109,20 +109,22 @@ func (w *work) antegradeGuides(donor *gear.Item) []*gear.Item {
 	if w.request.Setup.Access.Antegrade.Shared {
 		return []*gear.Item{donor}
 	}
-	all := w.offer[gear.AntegradeGuide]
-	if _, pinned := w.request.Pins[gear.AntegradeGuide]; pinned {
-		return all
-	}
-	left := make([]*gear.Item, 0, len(all))
-	for _, it := range all {
-		if it == nil || it != donor || it.OnHand >= 2 {
-			left = append(left, it)
+	return w.leftOf(gear.Kit{gear.DonorGuide: donor}, gear.AntegradeGuide)
+}
+
+// leftOf lists the items for a role of which one is left beside a kit, [nil] where there
+// is none.
+func (w *work) leftOf(k gear.Kit, role gear.Role) []*gear.Item {
+	var list []*gear.Item
+	for _, it := range w.offer[role] {
+		if it != nil && w.left(k, role, it) {
+			list = append(list, it)
 		}
 	}
-	if len(left) == 0 {
+	if len(list) == 0 {
 		return []*gear.Item{nil}
 	}
-	return left
+	return list
 }
 
 // try is one kit, at first with guides and microcatheter only.
@@ -282,18 +284,31 @@ func betterItem(role gear.Role, a *gear.Item, x rank, b *gear.Item, y rank) bool
 	return c < 0
 }
 
-// left reports whether one more of an item is on hand; a pin is taken as it is.
+// left reports whether one more of an item is on hand beside what is chosen and what
+// pins take; a pin is taken as it is.
 func (w *work) left(k gear.Kit, role gear.Role, it *gear.Item) bool {
-	if _, pinned := w.request.Pins[role]; pinned {
+	pins := w.request.Pins
+	if _, pinned := pins[role]; pinned {
 		return true
 	}
-	used := 0
+	used := w.pinsOf(it)
 	for other, o := range k {
-		if o == it && !(other == gear.AntegradeGuide && w.request.Setup.Access.Antegrade.Shared) {
+		_, pinned := pins[other]
+		if o == it && !pinned && !(other == gear.AntegradeGuide && w.request.Setup.Access.Antegrade.Shared) {
 			used++
 		}
 	}
 	return used < it.OnHand
+}
+
+// pinsOf counts the roles that an item is pinned in.
+func (w *work) pinsOf(it *gear.Item) (n int) {
+	for role, id := range w.request.Pins {
+		if id == it.ID && slices.Contains(w.roles, role) {
+			n++
+		}
+	}
+	return n
 }
 
 // missing lists the roles that the finish needs and the kit does not have.
