@@ -56,6 +56,7 @@ type runner struct {
 	src   *ProtocolStep
 	seen  map[string]bool // what a step has already said
 	kept  keeping
+	watch *nearest // nil: nobody asks how near a rule came
 }
 
 // ready reports whether every station has a figure and the tools are there.

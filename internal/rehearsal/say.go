@@ -41,7 +41,7 @@ func (r *runner) finding(f finding) verdict.Finding {
 		panic("internal error: no rule " + f.rule)
 	}
 	out := verdict.Finding{Rule: f.rule, Severity: f.severity, Step: r.out.ID, Says: f.says, Source: rule.Source.String()}
-	if h, ok := harms[f.rule]; ok {
+	if h, ok := harms[f.rule]; ok && h.harm != "" {
 		out.Remedy = []string{"it would: " + h.harm, "way out: " + h.out}
 	}
 	if s, ok := r.rules.Severities[f.rule]; ok && f.severity == rule.Severity {

@@ -38,6 +38,9 @@ func (r *runner) move(a Action, b *body, to float64, way Way) {
 		r.shift(b, along, x)
 		r.judge(a, b, way)
 		r.afterwards()
+		if r.watch != nil {
+			r.watch.look(r.state, b)
+		}
 	}
 	r.mark(a, b)
 }

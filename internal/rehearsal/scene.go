@@ -1,0 +1,96 @@
+package rehearsal
+
+import (
+	"math"
+
+	"backroad/internal/gear"
+	"backroad/internal/rail"
+	"backroad/internal/unit"
+)
+
+// Scene is where everything is at one moment, on the means.
+type Scene struct {
+	Things         []Thing // what is in, in the order of Bodies
+	Tubes          []Tube
+	Lumens         []Lumen // of each tube that holds something its tightest cross-section
+	AntegradeTip   unit.Length
+	AntegradeHub   unit.Length
+	AntegradeValve unit.Length
+	StandsOff      bool // the antegrade guide stands off its ostium
+	Eased          bool // the guides are drawn back a little
+	Dissected      bool // the occlusion was crossed outside the true lumen
+	Treated        bool
+	Expanded       bool // the stent was called fully expanded
+	Laid           bool // an antegrade wire lies beyond the distal cap
+	Across         bool // a wire or microcatheter spans the occlusion
+	Covered        bool // the channel must be covered now, and is
+	MustCover      bool // the channel must be covered now
+	MustCheck      bool // a trap was let go and nobody has looked at the pressure
+}
+
+// Thing is a device or wire that is in.
+type Thing struct {
+	Role     gear.Role
+	Item     string
+	Wire     bool
+	Donor    bool        // it enters from the donor side
+	Tip      unit.Length // on the axis
+	Tail     unit.Length // its hub, or the wire's other end
+	Outside  unit.Length // what shows outside its own valve
+	Endless  bool        // the extension's rod: Tail and Outside mean nothing
+	In       gear.Role   // device: the wire that it rides on
+	Beside   gear.Role   // dual-lumen: the wire in its other lumen
+	RX       unit.Length // wire segment of a rapid-exchange device, 0 where the wire goes all the way
+	Inflated bool
+	Trapped  bool
+	Snared   bool
+	Clipped  bool
+	Held     bool
+	External bool // its leading end is out at the antegrade hub
+	Cut      bool
+	Bare     unit.Length // wire: how much of it lies bare in the channel
+}
+
+// Tube is a guide or extension with where it lies on the axis.
+type Tube struct {
+	Role     gear.Role
+	Item     string
+	From, To unit.Length
+}
+
+// Scene is where everything is now.
+func (s *Session) Scene() *Scene { return s.r.scene() }
+
+func (r *runner) scene() *Scene {
+	out := &Scene{AntegradeTip: unit.Length(r.antegradeTip()), AntegradeHub: unit.Length(r.antegradeHub()), AntegradeValve: unit.Length(r.antegradeValve()),
+		StandsOff: r.standsOff, Eased: r.eased, Dissected: r.dissected, Treated: r.treated, Expanded: r.expanded, Laid: r.laid, Across: r.spans(),
+		MustCover: r.passed && !r.released, MustCheck: r.mustCheck}
+	if mc := r.donorMC(); mc != nil {
+		out.Covered = mc.tip >= r.name(rail.PlaceLo)-rounding
+	}
+	r.each(func(b *body) { out.Things = append(out.Things, r.thing(b)) })
+	for _, t := range r.tubes() {
+		if t.item == nil {
+			continue
+		}
+		out.Tubes = append(out.Tubes, Tube{t.role, t.item.ID, unit.Length(t.from), unit.Length(t.to)})
+		if l, ok := r.cross(t, r.spansIn(t)); ok {
+			out.Lumens = append(out.Lumens, l)
+		}
+	}
+	return out
+}
+
+func (r *runner) thing(b *body) Thing {
+	t := Thing{Role: b.name, Item: b.item.ID, Wire: b.kind.wire, Donor: b.kind.donor, Tip: unit.Length(b.tip), Tail: unit.Length(b.hub()),
+		In: b.rides, Beside: b.inner, RX: unit.Length(b.rx), Inflated: b.inflated, Trapped: b.trapped, Snared: b.snared, Clipped: b.clipped,
+		Held: b.held, External: b.external, Cut: b.cut, Bare: unit.Length(r.bareInChannel(b))}
+	t.Outside = unit.Length(b.length - b.tip)
+	if !b.kind.donor {
+		t.Outside = unit.Length(b.length - (r.antegradeValve() - b.tip))
+	}
+	if math.IsInf(b.length, 0) {
+		t.Endless, t.Tail, t.Outside = true, t.Tip, 0
+	}
+	return t
+}
