@@ -59,9 +59,10 @@ var house = map[string]room{
 	"internal/rehearsal": {layer: 3},
 	"internal/rescue":    {layer: 3, beside: []string{"internal/rehearsal"}},
 
-	"internal/plan":   {layer: 4},
-	"internal/risk":   {layer: 4},
-	"internal/report": {layer: 4, beside: []string{"internal/plan"}},
+	"internal/plan":     {layer: 4},
+	"internal/practice": {layer: 4},
+	"internal/risk":     {layer: 4},
+	"internal/report":   {layer: 4, beside: []string{"internal/plan"}},
 
 	"internal/interop/barcode":     {layer: 5},
 	"internal/interop/corpus":      {layer: 5},

@@ -175,8 +175,8 @@ func (m *maker) assess(ctx context.Context, d *drafted) error {
 	p := d.plan
 	p.Axis = rail.Assess(d.setup, p.Kit)
 	p.P, p.NoP = p.Axis.P, p.Axis.Unknown
-	walked, err := rehearsal.Run(ctx, &rehearsal.Case{Setup: d.setup, Kit: p.Kit, Channel: p.Channel.Kind,
-		Protocol: rehearsal.For(m.in.Rules, m.course(p))})
+	p.Walk = &rehearsal.Case{Setup: d.setup, Kit: p.Kit, Channel: p.Channel.Kind, Protocol: rehearsal.For(m.in.Rules, m.course(p))}
+	walked, err := rehearsal.Run(ctx, p.Walk)
 	if err != nil {
 		return err
 	}

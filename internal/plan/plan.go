@@ -65,6 +65,7 @@ type Plan struct {
 	NoP       bool // a margin has no figure, so P has none
 	Axis      *rail.Assessment
 	Steps     []rehearsal.Step // the procedure as it was rehearsed with this kit
+	Walk      *rehearsal.Case  // what was rehearsed, for whoever goes through it by hand
 	Rehearsed bool             // false where an input is missing: the steps have no figures
 	Findings  []verdict.Finding
 	Remedies  []Remedy // what would mend it, for each failing or tight margin those that change least

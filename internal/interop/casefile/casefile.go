@@ -41,6 +41,9 @@ func Encode(c *anatomy.Case) []byte {
 	return strict.Encode(Schema, caseKeys(nil), c)
 }
 
+// Keys is the table of a case, for files that hold one: without its schema.
+func Keys(shelf *gear.Shelf) *strict.Group[anatomy.Case] { return caseKeys(shelf) }
+
 func caseKeys(shelf *gear.Shelf) *strict.Group[anatomy.Case] {
 	return &strict.Group[anatomy.Case]{
 		Keys: []strict.Key[anatomy.Case]{

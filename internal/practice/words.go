@@ -1,0 +1,38 @@
+package practice
+
+import (
+	"strings"
+	"unicode"
+	"unicode/utf8"
+
+	"backroad/internal/gear"
+	"backroad/internal/rail"
+	"backroad/internal/rehearsal"
+)
+
+func capital(text string) string {
+	r, n := utf8.DecodeRuneInString(text)
+	if n == 0 {
+		return ""
+	}
+	return string(unicode.ToUpper(r)) + text[n:]
+}
+
+// says is a hold point in the rule's own words.
+func says(rule string) string {
+	r, _ := rail.RuleNamed(rule)
+	return r.Says
+}
+
+// name is a guide as people call it.
+func name(guide gear.Role) string {
+	if guide == gear.DonorGuide {
+		return "the donor guide"
+	}
+	return "the antegrade guide"
+}
+
+// sentenceOf is an action that was tried, in words.
+func sentenceOf(a rehearsal.Action) string {
+	return capital(string(a.Verb)) + " the " + strings.ReplaceAll(a.What, "_", " ") + "."
+}
