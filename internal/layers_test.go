@@ -72,10 +72,12 @@ var house = map[string]room{
 	"internal/interop/shelffile":   {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/interop/shelfcsv":    {layer: 5, beside: []string{"internal/interop/shelffile", "internal/interop/strict"}},
 	"internal/interop/housefile":   {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
-	"internal/render":              {layer: 5},
-	"internal/render/draw":         {layer: 5, third: []string{"codeberg.org/go-pdf/fpdf", "golang.org/x/image"}},
-	"internal/render/card":         {layer: 5, beside: []string{"internal/render/draw"}, third: []string{"codeberg.org/go-pdf/fpdf"}},
-	"internal/cli":                 {layer: 5, third: []string{"github.com/alecthomas/kong"}},
+	// the file of a practice holds a whole case
+	"internal/interop/practicefile": {layer: 5, beside: []string{"internal/interop/casefile", "internal/interop/strict"}},
+	"internal/render":               {layer: 5},
+	"internal/render/draw":          {layer: 5, third: []string{"codeberg.org/go-pdf/fpdf", "golang.org/x/image"}},
+	"internal/render/card":          {layer: 5, beside: []string{"internal/render/draw"}, third: []string{"codeberg.org/go-pdf/fpdf"}},
+	"internal/cli":                  {layer: 5, third: []string{"github.com/alecthomas/kong"}},
 
 	"internal/tools/cover": {layer: 6},
 	"internal/tools/timed": {layer: 6},
