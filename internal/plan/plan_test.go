@@ -5,6 +5,7 @@ import (
 	"errors"
 	"math"
 	"math/rand/v2"
+	"reflect"
 	"slices"
 	"strings"
 	"testing"
@@ -86,7 +87,7 @@ func all(r *Result) []*Plan {
 func key(p *Plan) string { return p.Route + "/" + string(p.Finish) + "/" + string(p.TreatOver) }
 
 // compareResults compares two results wholly, hidden fields too.
-var wholly = cmp.Options{cmp.AllowUnexported(Plan{}, rail.Margin{}), cmpopts.EquateNaNs(), cmpopts.EquateComparable(house.Setting{})}
+var wholly = cmp.Options{cmp.Exporter(func(reflect.Type) bool { return true }), cmpopts.EquateNaNs(), cmpopts.EquateComparable(house.Setting{})}
 
 // TestLawP1: the ranking does not depend on the order of routes or of shelf items.
 func TestLawP1(t *testing.T) {
