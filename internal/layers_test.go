@@ -59,6 +59,7 @@ var house = map[string]room{
 	"internal/rehearsal": {layer: 3},
 	"internal/rescue":    {layer: 3, beside: []string{"internal/rehearsal"}},
 
+	"internal/archive":  {layer: 4},
 	"internal/plan":     {layer: 4},
 	"internal/practice": {layer: 4},
 	"internal/risk":     {layer: 4},
@@ -74,10 +75,14 @@ var house = map[string]room{
 	"internal/interop/housefile":   {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	// the file of a practice holds a whole case
 	"internal/interop/practicefile": {layer: 5, beside: []string{"internal/interop/casefile", "internal/interop/strict"}},
-	"internal/render":               {layer: 5},
-	"internal/render/draw":          {layer: 5, third: []string{"codeberg.org/go-pdf/fpdf", "golang.org/x/image"}},
-	"internal/render/card":          {layer: 5, beside: []string{"internal/render/draw"}, third: []string{"codeberg.org/go-pdf/fpdf"}},
-	"internal/cli":                  {layer: 5, third: []string{"github.com/alecthomas/kong"}},
+	"internal/store/tables":         {layer: 5},
+	"internal/store/sqlite":         {layer: 5, beside: []string{"internal/store/tables"}, third: []string{"github.com/pressly/goose/v3", "modernc.org/sqlite"}},
+	// a backup of an archive in memory is a file of SQLite
+	"internal/store/memory": {layer: 5, beside: []string{"internal/store/sqlite"}},
+	"internal/render":       {layer: 5},
+	"internal/render/draw":  {layer: 5, third: []string{"codeberg.org/go-pdf/fpdf", "golang.org/x/image"}},
+	"internal/render/card":  {layer: 5, beside: []string{"internal/render/draw"}, third: []string{"codeberg.org/go-pdf/fpdf"}},
+	"internal/cli":          {layer: 5, third: []string{"github.com/alecthomas/kong"}},
 
 	"internal/tools/cover": {layer: 6},
 	"internal/tools/timed": {layer: 6},

@@ -15,9 +15,9 @@
 //
 // A save names the version that it started from (Base). Where that is no longer the
 // newest, nothing is saved and the answer is a *Conflict that names the newest; nothing
-// is overwritten. A save whose text is the newest version's text already is answered
-// with that version, whatever its Base: a repeated click or a retry after a lost answer
-// makes no second version and no conflict.
+// is overwritten. A save that says what the newest version says already (the same text
+// and title, put away or not alike) is answered with that version, whatever its Base: a
+// repeated click or a retry after a lost answer makes no second version and no conflict.
 //
 // # Plans
 //
@@ -57,9 +57,9 @@ var Kinds = []Kind{Case, Shelf, House}
 
 // The limits of an archive. They are the same for every store.
 const (
-	MostID    = 64      // characters of an id: letters, digits, - and _
-	MostTitle = 400     // characters of a title
-	MostText  = 4 << 20 // bytes of a document's text
+	MostID    = 64      // characters of an id: letters of any script, digits, - and _
+	MostTitle = 400     // characters of a title, on one line
+	MostText  = 4 << 20 // bytes of a document's text, and of each part of a plan
 )
 
 // Time is an instant: microseconds since 1970-01-01 00:00 UTC. It is for people to read;
@@ -82,7 +82,7 @@ type Version struct {
 	Saved  Time
 	Note   Note
 	Of     int  // the version whose text this is: itself, unless it was taken up again
-	Before int  // the version that the text of Of was made from; 0: it was new
+	Before int  // the Of of the version that the text of Of was made from; 0: it was new
 	Gone   bool // put away: kept, and not among the open documents
 	Bytes  int  // of the text
 }
@@ -110,6 +110,7 @@ type Document struct {
 
 // Draft is what is to be saved as the next version of a document. Base is the version it
 // was made from, 0 for a new document. Of is 0, or the older version whose text it is.
+// Without a Note it is Made or Edited.
 type Draft struct {
 	Kind  Kind
 	ID    string
@@ -122,7 +123,7 @@ type Draft struct {
 }
 
 // Plan is a kept plan. JSON is what the interface shows, PDF and HTML are the brief card
-// as it was printed. In lists, those three are nil.
+// as it was printed. In lists, those three are nil. A Made of 0 is filled in by the archive.
 type Plan struct {
 	ID        string
 	Seq       int64
@@ -164,14 +165,17 @@ type Archive interface {
 	List(ctx context.Context, kind Kind) ([]Version, error)
 	// History lists the versions of a document, oldest first; ErrNotFound where there is none.
 	History(ctx context.Context, kind Kind, id string) ([]Version, error)
-	// Save makes the next version. It answers *Conflict where Base is not the newest.
+	// Save makes the next version. It answers *Conflict where Base is not the newest, and
+	// ErrNotFound where Base names a version of a document that is not there at all.
 	Save(ctx context.Context, d Draft) (Version, error)
 	// KeepPlan keeps a plan under a new ID, which must be set; one that is kept already
-	// under that id is answered with as it is.
+	// under that id is answered with as it is. ErrNotFound where a version that it was made
+	// from is not there.
 	KeepPlan(ctx context.Context, p Plan) (Plan, error)
 	// Plan is a kept plan; ErrNotFound where there is none.
 	Plan(ctx context.Context, id string) (Plan, error)
-	// Plans lists the kept plans of a case, newest first, without JSON, PDF and HTML.
+	// Plans lists the kept plans of a case, newest first, without JSON, PDF and HTML; none
+	// where there is no such case.
 	Plans(ctx context.Context, caseID string) ([]Plan, error)
 	// Since lists at most limit changes after a place in the order, in order.
 	Since(ctx context.Context, seq int64, limit int) ([]Change, error)

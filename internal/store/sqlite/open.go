@@ -1,0 +1,173 @@
+package sqlite
+
+import (
+	"context"
+	"database/sql"
+	"errors"
+	"fmt"
+	"os"
+	"time"
+
+	"backroad/internal/archive"
+	"backroad/internal/store/tables"
+
+	lib "modernc.org/sqlite/lib"
+)
+
+// open finds out what a file is, brings it to the newest form, and opens its connections.
+func open(ctx context.Context, file string, patience time.Duration) (e tables.Engine, err error) {
+	err = tables.Patiently(ctx, patience, busy, troubles(file), func() error {
+		e, err = openOnce(ctx, file)
+		return err
+	})
+	return e, err
+}
+
+func openOnce(ctx context.Context, file string) (tables.Engine, error) {
+	found, err := look(ctx, file, wait)
+	switch {
+	case code(err) == lib.SQLITE_CANTOPEN || code(err) == lib.SQLITE_READONLY:
+		return openToRead(ctx, file, err)
+	case err != nil:
+		return tables.Engine{}, err
+	}
+	if found.form < newestForm {
+		if err := renew(ctx, file); err != nil {
+			return tables.Engine{}, err
+		}
+	}
+	write, err := connect(file, 1, wait, wal, full, keys, atOnce)
+	if err != nil {
+		return tables.Engine{}, err
+	}
+	if locked := tryLock(ctx, write); locked != nil {
+		write.Close()
+		return openToRead(ctx, file, locked)
+	}
+	read, err := connect(file, readers, wait, keys, "_pragma=query_only(1)")
+	if err != nil {
+		write.Close()
+		return tables.Engine{}, err
+	}
+	return tables.Engine{Write: write, Read: read}, nil
+}
+
+// tryLock says why the file can't be written, nil where it can or where that is not
+// known because somebody else is writing.
+func tryLock(ctx context.Context, db *sql.DB) error {
+	tx, err := db.BeginTx(ctx, nil)
+	if err != nil {
+		if busy(err) {
+			return nil
+		}
+		return err
+	}
+	return tx.Rollback()
+}
+
+// openToRead opens a file that may not be written: first as one that others may write,
+// then, where the files beside it can't be made, as one that nobody can.
+func openToRead(ctx context.Context, file string, why error) (tables.Engine, error) {
+	if _, err := os.Stat(file); err != nil {
+		return tables.Engine{}, cantMake(file, why)
+	}
+	locked := &archive.Trouble{Kind: archive.ReadOnly, Says: "the file " + file + " may be read but not written",
+		Hint: "let yourself write that file and its folder, then start the program again; what is in it can be read meanwhile", Err: why}
+	options := []string{readonly, wait}
+	found, err := look(ctx, file, options...)
+	if code(err) == lib.SQLITE_CANTOPEN || code(err) == lib.SQLITE_READONLY {
+		if s, err := os.Stat(file + "-wal"); err == nil && s.Size() > 0 {
+			return tables.Engine{}, halfWritten(file, why)
+		}
+		options = append(options, frozen)
+		found, err = look(ctx, file, options...)
+	}
+	if err != nil {
+		return tables.Engine{}, err
+	}
+	if found.form < newestForm {
+		return tables.Engine{}, locked
+	}
+	read, err := connect(file, readers, options...)
+	return tables.Engine{Read: read, Locked: locked}, err
+}
+
+// state is what a file is found to be.
+type state struct{ form int }
+
+// look reads what a file says of itself, and changes nothing. A file that is not there
+// yet has form 0.
+func look(ctx context.Context, file string, options ...string) (s state, err error) {
+	if info, err := os.Stat(file); errors.Is(err, os.ErrNotExist) {
+		return s, nil
+	} else if err == nil && !info.Mode().IsRegular() {
+		return s, &archive.Trouble{Kind: archive.Broken, Says: file + " is not a file", Hint: "name a file or a folder of your own"}
+	}
+	db, err := connect(file, 1, options...)
+	if err != nil {
+		return s, err
+	}
+	defer db.Close()
+	var application, tablesThere int
+	for _, ask := range []struct {
+		query string
+		to    *int
+	}{{"PRAGMA application_id", &application}, {"PRAGMA user_version", &s.form}, {"SELECT count(*) FROM sqlite_schema", &tablesThere}} {
+		if err := db.QueryRowContext(ctx, ask.query).Scan(ask.to); err != nil {
+			return s, err
+		}
+	}
+	switch {
+	case tablesThere == 0 && application == 0 && s.form == 0:
+		return s, nil
+	case application != applicationID && !(application == 0 && s.form == 0 && unfinished(ctx, db)):
+		return s, notOurs(file)
+	case s.form > newestForm:
+		return s, newer(file, s.form)
+	}
+	return s, check(ctx, db, file)
+}
+
+// unfinished reports whether a file holds nothing but the table of forms: the program
+// that was making it was killed.
+func unfinished(ctx context.Context, db *sql.DB) bool {
+	var others int
+	err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema WHERE tbl_name <> $1 AND name NOT LIKE 'sqlite_%'`, formTable).Scan(&others)
+	return err == nil && others == 0
+}
+
+// check has the engine look through all pages.
+func check(ctx context.Context, db *sql.DB, file string) error {
+	var says string
+	if err := db.QueryRowContext(ctx, "PRAGMA quick_check(1)").Scan(&says); err != nil {
+		return err
+	}
+	if says != "ok" {
+		return damaged(file, errors.New(says))
+	}
+	return nil
+}
+
+// formTable is where the forms that a file has been through are noted.
+const formTable = "archive_form"
+
+// renew brings a file to the newest form.
+func renew(ctx context.Context, file string) error {
+	db, err := connect(file, 1, wait, wal, full, keys, atOnce)
+	if err != nil {
+		return err
+	}
+	defer db.Close()
+	p, err := provider(db)
+	if err != nil {
+		return err
+	}
+	_, err = p.Up(ctx)
+	if err == nil {
+		return nil
+	}
+	if found, lookErr := look(ctx, file, wait); lookErr == nil && found.form == newestForm {
+		return nil // another process was quicker
+	}
+	return fmt.Errorf("bring %s to form %d: %w", file, newestForm, err)
+}
