@@ -54,7 +54,7 @@ type Kidney struct {
 // Of works out the report of a case.
 func Of(c *anatomy.Case, rules *house.Rules) *Report {
 	p := patientOf(c)
-	r := &Report{Case: c.Code, Questions: Questions(p), Kidney: kidney(p), Heparin: clotting.For(p.Weight, tri.NotSaid), Ratios: limits.OddsRatios}
+	r := &Report{Case: c.Code, Questions: Questions(c), Kidney: kidney(p), Heparin: clotting.For(p.Weight, tri.NotSaid), Ratios: limits.OddsRatios}
 	for i := range c.Routes {
 		in := scores.FromCase(c, &c.Routes[i])
 		if f := r.Kidney.Filtration; f.Known && !in.Filtration.Given() {
@@ -150,7 +150,7 @@ type Totals struct {
 func Stand(c *anatomy.Case, rules *house.Rules, t *Totals) *Now {
 	book := limits.For(patientOf(c), t.Strength, renal.Actual, rules)
 	board := book.Stand(&t.Totals)
-	n := &Now{Case: c.Code, Questions: Questions(patientOf(c))}
+	n := &Now{Case: c.Code, Questions: append(Questions(c), t.times()...)}
 	for i := range board {
 		s := Standing{Standing: board[i], Lines: book.Ladder(board[i].Measure)}
 		s.Last, s.NextLine = book.Band(board[i])

@@ -111,19 +111,46 @@ func TestUnits(t *testing.T) {
 	}
 }
 
-// TestQuestions: 185 pounds written as kilograms for 163 cm is asked about; 71 kg is not.
+// TestQuestions: what does not go together is asked about, and the case as it was is not:
+// 185 pounds written as kilograms for 163 cm; calcium that is there and is not; a wire that
+// is longer in the donor artery than contrast has been given. Common practice, no source.
 func TestQuestions(t *testing.T) {
-	p := *full().Patient
-	if q := Questions(p); q != nil {
-		t.Error(q)
+	for _, tc := range []struct {
+		change func(*anatomy.Case)
+		want   int
+	}{
+		{func(*anatomy.Case) {}, 0},
+		{func(c *anatomy.Case) { c.Patient.Weight = unit.Exactly[unit.Mass](185) }, 1},
+		{func(c *anatomy.Case) {
+			c.Patient.Weight, c.Patient.Height = unit.Exactly[unit.Mass](185), unit.Exactly[unit.Length](1000)
+		}, 1},
+		{func(c *anatomy.Case) { c.Target.CalcificationDegree = "severe" }, 0},
+		{func(c *anatomy.Case) { c.Target.Calcification, c.Target.CalcificationDegree = tri.No, "severe" }, 1},
+		{func(c *anatomy.Case) { c.Target.Calcification, c.Target.CalcificationDegree = tri.No, "none" }, 0},
+		{func(c *anatomy.Case) { c.Target.CalcificationDegree = "none" }, 1},
+		{func(c *anatomy.Case) { c.Target.Calcification, c.Target.CalcificationDegree = tri.No, "unknown" }, 0},
+		{func(c *anatomy.Case) { c.Patient = nil }, 0},
+	} {
+		c := full()
+		tc.change(c)
+		asked := Questions(c)
+		if len(asked) != tc.want {
+			t.Errorf("asked %q", asked)
+		}
+		for _, q := range asked {
+			if !strings.HasSuffix(q, "?") {
+				t.Errorf("%q is no question", q)
+			}
+		}
 	}
-	p.Weight = unit.Exactly[unit.Mass](185)
-	if q := Questions(p); len(q) != 1 || !strings.HasSuffix(q[0], "?") {
-		t.Error(q)
+	for in, want := range map[unit.Duration]int{59: 0, 60: 0, 61: 1} {
+		n := Stand(full(), house.Defaults(), &Totals{Totals: limits.Totals{InDonor: unit.Exactly(in)}, Elapsed: unit.Exactly[unit.Duration](60)})
+		if len(n.Questions) != want {
+			t.Errorf("%g min in the donor artery of 60: %q", float64(in), n.Questions)
+		}
 	}
-	p.Height = unit.Exactly[unit.Length](1000)
-	if q := Questions(p); len(q) != 1 {
-		t.Error(q)
+	if n := Stand(full(), house.Defaults(), &Totals{Totals: limits.Totals{InDonor: unit.Exactly[unit.Duration](61)}}); len(n.Questions) != 0 {
+		t.Errorf("without a time since the first contrast: %q", n.Questions)
 	}
 }
 
