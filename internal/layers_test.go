@@ -73,16 +73,18 @@ var house = map[string]room{
 	"internal/interop/shelffile":   {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/interop/shelfcsv":    {layer: 5, beside: []string{"internal/interop/shelffile", "internal/interop/strict"}},
 	"internal/interop/housefile":   {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
+	"internal/interop/bundle":      {layer: 5},
 	// the file of a practice holds a whole case
 	"internal/interop/practicefile": {layer: 5, beside: []string{"internal/interop/casefile", "internal/interop/strict"}},
 	"internal/store/tables":         {layer: 5},
 	"internal/store/sqlite":         {layer: 5, beside: []string{"internal/store/tables"}, third: []string{"github.com/pressly/goose/v3", "modernc.org/sqlite"}},
-	// a backup of an archive in memory is a file of SQLite
-	"internal/store/memory": {layer: 5, beside: []string{"internal/store/sqlite"}},
-	"internal/render":       {layer: 5},
-	"internal/render/draw":  {layer: 5, third: []string{"codeberg.org/go-pdf/fpdf", "golang.org/x/image"}},
-	"internal/render/card":  {layer: 5, beside: []string{"internal/render/draw"}, third: []string{"codeberg.org/go-pdf/fpdf"}},
-	"internal/cli":          {layer: 5, third: []string{"github.com/alecthomas/kong"}},
+	// a backup of an archive in memory or on a server is a file of SQLite
+	"internal/store/postgres": {layer: 5, beside: []string{"internal/store/sqlite", "internal/store/tables"}, third: []string{"github.com/jackc/pgx/v5", "github.com/pressly/goose/v3"}},
+	"internal/store/memory":   {layer: 5, beside: []string{"internal/store/sqlite"}},
+	"internal/render":         {layer: 5},
+	"internal/render/draw":    {layer: 5, third: []string{"codeberg.org/go-pdf/fpdf", "golang.org/x/image"}},
+	"internal/render/card":    {layer: 5, beside: []string{"internal/render/draw"}, third: []string{"codeberg.org/go-pdf/fpdf"}},
+	"internal/cli":            {layer: 5, third: []string{"github.com/alecthomas/kong"}},
 
 	"internal/tools/cover": {layer: 6},
 	"internal/tools/timed": {layer: 6},

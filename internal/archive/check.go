@@ -10,6 +10,10 @@ import (
 // MostNote is how many characters a note has at most.
 const MostNote = 80
 
+// LatestTime is the last microsecond of the year 9999: a later one can't be written as
+// RFC 3339 does.
+const LatestTime Time = 253402300799_999_999
+
 // Check says what of a draft lies beyond the limits of an archive: a *Trouble of the kind
 // NotValid, or nil.
 func (d Draft) Check() error {
@@ -46,6 +50,9 @@ func (p Plan) Check() error {
 	}
 	if !ValidID(p.ID) {
 		return badID(p.ID)
+	}
+	if p.Made < 0 || p.Made > LatestTime {
+		return notValid(fmt.Sprintf("the plan was made %d µs after 1970", p.Made), "give a time up to the year 9999, or none")
 	}
 	if !p.NoP && !(p.P >= 0 && p.P <= 1) {
 		return notValid(fmt.Sprintf("the plan's probability is %v", p.P), "give one from 0 to 1, or none")

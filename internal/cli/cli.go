@@ -32,17 +32,18 @@ import (
 
 // Program is the command-line program with all that it talks to.
 type Program struct {
-	Files   plan.Files
-	Printer plan.Printer
-	Chooser kit.Chooser
-	Shelves plan.Shelves
-	Risks   RiskPrinter
-	Today   func() stock.Day // what day it is
-	In      io.Reader
-	Out     io.Writer
-	Err     io.Writer
-	Bold    bool   // the output is a terminal that may show bold
-	Version string // what `version` prints
+	Files    plan.Files
+	Printer  plan.Printer
+	Chooser  kit.Chooser
+	Shelves  plan.Shelves
+	Risks    RiskPrinter
+	Archives Archives
+	Today    func() stock.Day // what day it is
+	In       io.Reader
+	Out      io.Writer
+	Err      io.Writer
+	Bold     bool   // the output is a terminal that may show bold
+	Version  string // what `version` prints
 }
 
 // The exit statuses.
@@ -63,6 +64,9 @@ type commands struct {
 	Shelf    shelfCommand    `cmd:"" help:"What is on the shelf, what can be used today, and changes of it."`
 	Example  exampleCommand  `cmd:"" help:"Write the demo case, shelf and house file into an empty folder."`
 	Protocol protocolCommand `cmd:"" help:"Print the built-in protocol of a finish as a house file, to be made your own."`
+	Export   exportCommand   `cmd:"" help:"Write every case, shelf and house file, and the kept plans, as a zip of plain files."`
+	Import   importCommand   `cmd:"" help:"Take in such a zip: all of it, or with one fault nothing."`
+	Backup   backupCommand   `cmd:"" help:"Copy the archive into a new file while others go on working in it."`
 	Version  versionCommand  `cmd:"" help:"Print the version."`
 }
 
