@@ -1,7 +1,9 @@
 package rehearsal
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"backroad/internal/gear"
 	"backroad/internal/rail"
@@ -12,7 +14,7 @@ import (
 type Scene struct {
 	Things         []Thing // what is in, in the order of Bodies
 	Tubes          []Tube
-	Lumens         []Lumen // of each tube that holds something its tightest cross-section
+	Lumens         []Section // of each tube that holds something its tightest cross-section
 	AntegradeTip   unit.Length
 	AntegradeHub   unit.Length
 	AntegradeValve unit.Length
@@ -58,6 +60,13 @@ type Tube struct {
 	From, To unit.Length
 }
 
+// Section is a cross-section at one place, with what lies inside its circles.
+type Section struct {
+	Lumen
+	At     unit.Length // on the axis, where it begins; in a guide that serves both sides, from its valve
+	Inside []Circle    // wires and what else lies in one of Lumen.In
+}
+
 // Scene is where everything is now.
 func (s *Session) Scene() *Scene { return s.r.scene() }
 
@@ -74,11 +83,53 @@ func (r *runner) scene() *Scene {
 			continue
 		}
 		out.Tubes = append(out.Tubes, Tube{t.role, t.item.ID, unit.Length(t.from), unit.Length(t.to)})
-		if l, ok := r.cross(t, r.spansIn(t)); ok {
-			out.Lumens = append(out.Lumens, l)
+		spans := r.spansIn(t)
+		if l, ok := r.cross(t, spans); ok {
+			out.Lumens = append(out.Lumens, section(l, spans))
 		}
 	}
 	return out
+}
+
+// section finds where a tube's tightest cross-section begins, and what lies inside its
+// circles there.
+func section(l Lumen, spans []span) Section {
+	out := Section{Lumen: l}
+	for i := range spans {
+		if at := spans[i].from; spans[i].circle() && slices.Equal(bySize(circlesAt(spans, at)), bySize(l.In)) {
+			out.At = unit.Length(at)
+			break
+		}
+	}
+	for i := range spans {
+		if p := &spans[i]; p.within != nil && p.covers(float64(out.At)) {
+			out.Inside = append(out.Inside, p.inHeld(p.within.name))
+		}
+	}
+	return out
+}
+
+// circlesAt are the circles of a cross-section.
+func circlesAt(spans []span, at float64) []Inside {
+	var list []Inside
+	for i := range spans {
+		if p := &spans[i]; p.circle() && p.covers(at) {
+			list = append(list, Inside{p.body.name, p.diameter.Value})
+		}
+	}
+	return list
+}
+
+// covers reports whether a span lies at the cross-section that begins at a place.
+func (p *span) covers(at float64) bool { return p.from <= at+rounding && at+rounding < p.to }
+
+// bySize is a list of circles in an order of its own: the largest first, equals by name.
+func bySize(list []Inside) []Inside {
+	list = slices.Clone(list)
+	slices.SortFunc(list, func(a, b Inside) int {
+		return cmp.Or(cmp.Compare(b.Diameter, a.Diameter), cmp.Compare(a.Role, b.Role))
+	})
+	return list
 }
 
 func (r *runner) thing(b *body) Thing {
