@@ -81,7 +81,7 @@ type Version struct {
 	Title  string // what people call it: of a case its code
 	Saved  Time
 	Note   Note
-	Of     int  // the version whose text this is: itself, unless it was taken up again
+	Of     int  // the version that this one stands for: itself, unless it is an undo or redo
 	Before int  // the Of of the version that the text of Of was made from; 0: it was new
 	Gone   bool // put away: kept, and not among the open documents
 	Bytes  int  // of the text
@@ -109,8 +109,8 @@ type Document struct {
 }
 
 // Draft is what is to be saved as the next version of a document. Base is the version it
-// was made from, 0 for a new document. Of is 0, or the older version whose text it is.
-// Without a Note it is Made or Edited.
+// was made from, 0 for a new document. Of is 0, or the older version that it stands for,
+// whose text it has. Without a Note it is Made or Edited.
 type Draft struct {
 	Kind  Kind
 	ID    string

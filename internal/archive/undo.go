@@ -57,11 +57,17 @@ func After(rows []Version) int {
 	return 0
 }
 
-// TakeUp makes a next version with the text of an older one.
+// TakeUp makes a next version with the text of an older one. With the notes Undone and
+// Redone it stands for that version in what undo and redo do next; with any other it is a
+// change like an edit, and undo goes back to what stood before it.
 func TakeUp(ctx context.Context, a Archive, ref Ref, base int, note Note) (Version, error) {
 	old, err := a.At(ctx, ref)
 	if err != nil {
 		return Version{}, err
 	}
-	return a.Save(ctx, Draft{Kind: ref.Kind, ID: ref.ID, Title: old.Title, Base: base, Note: note, Of: old.Of, Gone: old.Gone, Text: old.Text})
+	d := Draft{Kind: ref.Kind, ID: ref.ID, Title: old.Title, Base: base, Note: note, Gone: old.Gone, Text: old.Text}
+	if note == Undone || note == Redone {
+		d.Of = old.Of
+	}
+	return a.Save(ctx, d)
 }

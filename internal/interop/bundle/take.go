@@ -192,11 +192,11 @@ func (t *taker) settleOne(ctx context.Context, r ref) error {
 	if newest.Note != WithPlan || len(mine) == 0 {
 		return nil
 	}
-	v, err := archive.TakeUp(ctx, t.archive, mine[len(mine)-1].Ref, newest.Version, archive.TakenUp)
-	if err == nil {
-		t.Added = append(t.Added, v)
+	d, err := t.archive.At(ctx, mine[len(mine)-1].Ref)
+	if err != nil {
+		return err
 	}
-	return err
+	return t.save(ctx, archive.Draft{Kind: d.Kind, ID: d.ID, Title: d.Title, Base: newest.Version, Note: archive.TakenUp, Of: d.Of, Gone: d.Gone, Text: d.Text})
 }
 
 // plan keeps a plan with the versions that have its texts here.

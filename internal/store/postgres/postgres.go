@@ -90,7 +90,9 @@ func Open(ctx context.Context, c Config) (a *tables.Archive, where string, err e
 		return nil, "", err
 	}
 	e := tables.Engine{Write: db, Read: db, Clock: c.Clock, Patience: c.Patience, Again: again, Trouble: troubles(where)}
-	e.Backup = func(ctx context.Context, a *tables.Archive, file string) error { return backup(ctx, a, file, troubles(where)) }
+	e.Backup = func(ctx context.Context, a *tables.Archive, file string) error {
+		return backup(ctx, a, file, troubles(where))
+	}
 	return tables.New(e), where, nil
 }
 

@@ -26,26 +26,44 @@ func Write(ctx context.Context, file string, from tables.Source) error {
 	})
 }
 
-// backup has the engine write a copy of itself as it is now. It reads as any reader does,
-// so that saving goes on.
-func backup(ctx context.Context, a *tables.Archive, file string) error {
-	return whole(file, func(part string) error { return a.Run(ctx, "VACUUM INTO $1", part) })
+// backup is what copies a file, opened with these options, into a new one as it is now.
+// It reads as any reader does, so that saving goes on.
+func backup(file string, options ...string) func(ctx context.Context, a *tables.Archive, to string) error {
+	return func(ctx context.Context, _ *tables.Archive, to string) error {
+		db, err := connect(file, 1, options...)
+		if err != nil {
+			return err
+		}
+		defer db.Close() // it has only read
+		return whole(to, func(part string) error {
+			_, err := db.ExecContext(ctx, "VACUUM INTO $1", part)
+			return err
+		})
+	}
 }
 
 // whole makes a file under another name first, so that a file of the right name is
 // always whole.
 func whole(file string, write func(part string) error) error {
+	file, err := filepath.Abs(file)
+	if err != nil {
+		return cantMake(file, err)
+	}
 	if _, err := os.Lstat(file); err == nil {
 		return exists(file)
-	}
-	part := file + ".part"
-	if _, err := os.Lstat(part); err == nil {
-		return exists(part)
 	}
 	if err := os.MkdirAll(filepath.Dir(file), 0o700); err != nil {
 		return cantMake(file, err)
 	}
-	err := write(part)
+	f, err := os.CreateTemp(filepath.Dir(file), filepath.Base(file)+".part-*") // an empty file is an empty database
+	if err != nil {
+		return cantMake(file, err)
+	}
+	part := f.Name()
+	err = f.Close()
+	if err == nil {
+		err = write(part)
+	}
 	if err == nil {
 		err = settle(part, file)
 	}
@@ -65,7 +83,7 @@ func settle(part, file string) error {
 	if err != nil {
 		return err
 	}
-	if err := errors.Join(f.Chmod(0o600), f.Sync(), f.Close()); err != nil {
+	if err := errors.Join(f.Sync(), f.Close()); err != nil {
 		return err
 	}
 	switch err := os.Link(part, file); {

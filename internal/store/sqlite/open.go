@@ -5,12 +5,15 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"io/fs"
 	"os"
 	"time"
 
 	"backroad/internal/archive"
 	"backroad/internal/store/tables"
 
+	"github.com/pressly/goose/v3"
+	"github.com/pressly/goose/v3/database"
 	lib "modernc.org/sqlite/lib"
 )
 
@@ -32,11 +35,14 @@ func openOnce(ctx context.Context, file string) (tables.Engine, error) {
 		return tables.Engine{}, err
 	}
 	if found.form < newestForm {
+		if err := private(file); err != nil {
+			return tables.Engine{}, cantMake(file, err)
+		}
 		if err := renew(ctx, file); err != nil {
 			return tables.Engine{}, err
 		}
 	}
-	write, err := connect(file, 1, wait, wal, full, keys, atOnce)
+	write, err := connect(file, 1, wait, wal, full, atOnce)
 	if err != nil {
 		return tables.Engine{}, err
 	}
@@ -44,12 +50,26 @@ func openOnce(ctx context.Context, file string) (tables.Engine, error) {
 		write.Close()
 		return openToRead(ctx, file, locked)
 	}
-	read, err := connect(file, readers, wait, keys, "_pragma=query_only(1)")
+	read, err := connect(file, readers, wait, queryOnly)
 	if err != nil {
 		write.Close()
 		return tables.Engine{}, err
 	}
-	return tables.Engine{Write: write, Read: read}, nil
+	return tables.Engine{Write: write, Read: read, Backup: backup(file, wait)}, nil
+}
+
+// private makes an empty file that only its user may read, where there is none: the
+// engine would make one that others may read, and gives the files beside it the same
+// rights.
+func private(file string) error {
+	f, err := os.OpenFile(file, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o600)
+	if errors.Is(err, fs.ErrExist) {
+		return nil
+	}
+	if err != nil {
+		return err
+	}
+	return f.Close()
 }
 
 // tryLock says why the file can't be written, nil where it can or where that is not
@@ -89,7 +109,7 @@ func openToRead(ctx context.Context, file string, why error) (tables.Engine, err
 		return tables.Engine{}, locked
 	}
 	read, err := connect(file, readers, options...)
-	return tables.Engine{Read: read, Locked: locked}, err
+	return tables.Engine{Read: read, Locked: locked, Backup: backup(file, options...)}, err
 }
 
 // state is what a file is found to be.
@@ -153,7 +173,7 @@ const formTable = "archive_form"
 
 // renew brings a file to the newest form.
 func renew(ctx context.Context, file string) error {
-	db, err := connect(file, 1, wait, wal, full, keys, atOnce)
+	db, err := connect(file, 1, wait, wal, full, atOnce)
 	if err != nil {
 		return err
 	}
@@ -170,4 +190,17 @@ func renew(ctx context.Context, file string) error {
 		return nil // another process was quicker
 	}
 	return fmt.Errorf("bring %s to form %d: %w", file, newestForm, err)
+}
+
+// provider runs the forms that a file has not been through.
+func provider(db *sql.DB) (*goose.Provider, error) {
+	store, err := database.NewStore(database.DialectSQLite3, formTable)
+	if err != nil {
+		return nil, err
+	}
+	files, err := fs.Sub(forms, "forms")
+	if err != nil {
+		return nil, err
+	}
+	return goose.NewProvider(goose.DialectCustom, db, files, goose.WithStore(store), goose.WithLogger(goose.NopLogger()), goose.WithDisableGlobalRegistry(true))
 }

@@ -78,7 +78,7 @@ func Open(ctx context.Context, c Config) (*tables.Archive, error) {
 		return nil, err
 	}
 	e.Clock, e.Patience = c.Clock, c.Patience
-	e.Again, e.Trouble, e.Backup = busy, troubles(file), backup
+	e.Again, e.Trouble = busy, troubles(file)
 	return tables.New(e), nil
 }
 
@@ -96,10 +96,11 @@ func dsn(file string, options ...string) string {
 // The options of a connection.
 const (
 	wait     = "_pragma=busy_timeout(100)" // a spell
-	keys     = "_pragma=foreign_keys(1)"
 	wal      = "_pragma=journal_mode(WAL)"
 	full     = "_pragma=synchronous(FULL)"
 	readonly = "mode=ro"
+	// A connection that reads can't write by mistake.
+	queryOnly = "_pragma=query_only(1)"
 	// frozen: nobody can write it, not even the files beside it.
 	frozen = "immutable=1"
 	// A transaction that writes takes its lock at its start, not half-way.

@@ -2,7 +2,6 @@ package sqlite
 
 import (
 	"context"
-	"database/sql"
 	"errors"
 	"fmt"
 	"io/fs"
@@ -11,8 +10,6 @@ import (
 
 	"backroad/internal/archive"
 
-	"github.com/pressly/goose/v3"
-	"github.com/pressly/goose/v3/database"
 	lib "modernc.org/sqlite/lib"
 )
 
@@ -72,17 +69,4 @@ func notOurs(file string) error {
 func newer(file string, form int) error {
 	return &archive.Trouble{Kind: archive.Newer, Says: fmt.Sprintf("the file %s has form %d, this program knows the forms up to %d: a newer version of the program wrote it", file, form, newestForm),
 		Hint: "use that version; nothing was changed"}
-}
-
-// provider runs the forms that a file has not been through.
-func provider(db *sql.DB) (*goose.Provider, error) {
-	store, err := database.NewStore(database.DialectSQLite3, formTable)
-	if err != nil {
-		return nil, err
-	}
-	files, err := fs.Sub(forms, "forms")
-	if err != nil {
-		return nil, err
-	}
-	return goose.NewProvider(goose.DialectCustom, db, files, goose.WithStore(store), goose.WithLogger(goose.NopLogger()), goose.WithDisableGlobalRegistry(true))
 }

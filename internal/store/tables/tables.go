@@ -160,13 +160,6 @@ func (a *Archive) write(ctx context.Context, do func(*sql.Tx) (bool, error)) err
 	})
 }
 
-// Run has the engine do something that adds nothing to the archive, on a connection for
-// reading. An engine's Backup calls it.
-func (a *Archive) Run(ctx context.Context, query string, args ...any) error {
-	_, err := a.e.Read.ExecContext(ctx, query, args...)
-	return err
-}
-
 // AsOneMoment runs something inside a transaction that sees a single moment. An engine's
 // Backup calls it.
 func (a *Archive) AsOneMoment(ctx context.Context, do func(Source) error) error {
