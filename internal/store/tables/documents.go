@@ -5,6 +5,7 @@ import (
 	"database/sql"
 	"errors"
 	"fmt"
+	"slices"
 
 	"backroad/internal/archive"
 )
@@ -57,11 +58,23 @@ func document(ctx context.Context, q querier, query string, ref archive.Ref, arg
 }
 
 func head(ctx context.Context, q querier, kind archive.Kind, id string) (archive.Document, error) {
+	if !possible(kind, id) {
+		return archive.Document{}, missing(archive.Ref{Kind: kind, ID: id})
+	}
 	return document(ctx, q, selectHead, archive.Ref{Kind: kind, ID: id}, string(kind), id)
 }
 
 func at(ctx context.Context, q querier, ref archive.Ref) (archive.Document, error) {
+	if !possible(ref.Kind, ref.ID) {
+		return archive.Document{}, missing(ref)
+	}
 	return document(ctx, q, selectAt, ref, string(ref.Kind), ref.ID, ref.Version)
+}
+
+// possible reports whether a document can have this id: what no document can have is not
+// asked for, since not every engine takes every text.
+func possible(kind archive.Kind, id string) bool {
+	return slices.Contains(archive.Kinds, kind) && archive.ValidID(id)
 }
 
 func missing(ref archive.Ref) error {
@@ -83,6 +96,9 @@ func (a *Archive) At(ctx context.Context, ref archive.Ref) (d archive.Document, 
 // List gives the newest version of every document of a kind.
 func (a *Archive) List(ctx context.Context, kind archive.Kind) (all []archive.Version, err error) {
 	err = a.call(ctx, func() (err error) {
+		if !slices.Contains(archive.Kinds, kind) {
+			return nil
+		}
 		all, err = every(ctx, a.e.Read, func(r *sql.Rows) (archive.Version, error) { return scanVersion(r) }, selectList, string(kind))
 		return err
 	})
@@ -92,7 +108,9 @@ func (a *Archive) List(ctx context.Context, kind archive.Kind) (all []archive.Ve
 // History lists the versions of a document.
 func (a *Archive) History(ctx context.Context, kind archive.Kind, id string) (all []archive.Version, err error) {
 	err = a.call(ctx, func() (err error) {
-		all, err = every(ctx, a.e.Read, func(r *sql.Rows) (archive.Version, error) { return scanVersion(r) }, selectHistory, string(kind), id)
+		if possible(kind, id) {
+			all, err = every(ctx, a.e.Read, func(r *sql.Rows) (archive.Version, error) { return scanVersion(r) }, selectHistory, string(kind), id)
+		}
 		if err == nil && all == nil {
 			err = missing(archive.Ref{Kind: kind, ID: id})
 		}

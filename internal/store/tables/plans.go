@@ -33,6 +33,9 @@ func scanPlan(s scanner, more ...any) (p archive.Plan, err error) {
 }
 
 func plan(ctx context.Context, q querier, id string) (p archive.Plan, err error) {
+	if !archive.ValidID(id) {
+		return p, fmt.Errorf("plan %q: %w", id, archive.ErrNotFound)
+	}
 	var data, pdf, html []byte
 	p, err = scanPlan(q.QueryRowContext(ctx, selectPlan, id), &data, &pdf, &html)
 	if errors.Is(err, sql.ErrNoRows) {
@@ -51,6 +54,9 @@ func (a *Archive) Plan(ctx context.Context, id string) (p archive.Plan, err erro
 // Plans lists the kept plans of a case.
 func (a *Archive) Plans(ctx context.Context, caseID string) (all []archive.Plan, err error) {
 	err = a.call(ctx, func() (err error) {
+		if !archive.ValidID(caseID) {
+			return nil
+		}
 		all, err = every(ctx, a.e.Read, func(r *sql.Rows) (archive.Plan, error) { return scanPlan(r) }, selectPlans, caseID)
 		return err
 	})
