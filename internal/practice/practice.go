@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+	"strings"
 
 	"backroad/internal/anatomy"
 	"backroad/internal/fault"
@@ -211,8 +212,19 @@ func (s *Session) line(l Line) Outcome {
 	if !ok {
 		return Outcome{Says: string(l.What) + " is not in.", Refused: true}
 	}
-	return s.act(a)
+	out := s.act(a)
+	if l.Kind != Act { // by the hand, not to a place
+		still := strings.HasSuffix(out.Says, stands)
+		out.Says = l.hand()
+		if still {
+			out.Says += stands
+		}
+	}
+	return out
 }
+
+// stands is said of what was moved and did not move.
+const stands = " It does not move."
 
 // action is a line's movement as an action.
 func (s *Session) action(l Line) (rehearsal.Action, bool) {
@@ -240,7 +252,7 @@ func (s *Session) act(a rehearsal.Action) Outcome {
 	from, was := s.tip(gear.Role(a.What))
 	var out Outcome
 	if t.still {
-		out.Says = sentenceOf(a) + " It does not move."
+		out.Says = sentenceOf(a) + stands
 	} else {
 		o := s.do(a)
 		out = Outcome{Says: o.Says, Findings: o.Findings, Marks: o.Marks, Moves: o.Moves, Nearest: o.Nearest, Refused: o.Refused}

@@ -114,7 +114,7 @@ type stretch struct {
 // stretches are the parts of the way, from the donor side on.
 func (s *Session) stretches(scene *rehearsal.Scene) []stretch {
 	at := func(st rail.Station) unit.Length { l, _ := s.hand.At(rail.Place{Name: string(st)}); return l }
-	list := []stretch{{"donor_guide", 0, at(rail.DonorTip)}}
+	list := []stretch{{inDonorGuide, 0, at(rail.DonorTip)}}
 	from := at(rail.DonorTip)
 	ends := []rail.Station{rail.ChannelEntry, rail.ChannelExit, rail.DistalCap, rail.ProximalCap, rail.RecipientOstium}
 	for i, leg := range anatomy.Legs {
@@ -123,20 +123,25 @@ func (s *Session) stretches(scene *rehearsal.Scene) []stretch {
 		from = max(from, to)
 	}
 	if scene.AntegradeTip > from {
-		list = append(list, stretch{"aorta", from, scene.AntegradeTip})
+		list = append(list, stretch{inAorta, from, scene.AntegradeTip})
 		from = scene.AntegradeTip
 	}
-	return append(list, stretch{"antegrade_guide", from, max(from, scene.AntegradeValve)})
+	return append(list, stretch{inAntegradeGuide, from, max(from, scene.AntegradeValve)})
 }
 
 func tipOf(t rehearsal.Thing, list []stretch) Tip {
-	tip := Tip{Role: t.Role, Wire: t.Wire, Stretch: "before"}
-	i := slices.IndexFunc(list, func(p stretch) bool { return t.Tip >= p.from && t.Tip < p.to })
+	tip := Tip{Role: t.Role, Wire: t.Wire}
+	tip.Stretch, tip.Share = placeOn(t.Tip, list)
+	return tip
+}
+
+func placeOn(at unit.Length, list []stretch) (name string, share float64) {
+	i := slices.IndexFunc(list, func(p stretch) bool { return at >= p.from && at < p.to })
 	switch {
 	case i >= 0:
-		tip.Stretch, tip.Share = list[i].name, float64((t.Tip-list[i].from)/(list[i].to-list[i].from))
-	case t.Tip >= list[len(list)-1].to:
-		tip.Stretch, tip.Share = "outside", 1
+		return list[i].name, float64((at - list[i].from) / (list[i].to - list[i].from))
+	case at >= list[len(list)-1].to:
+		return beyond, 1
 	}
-	return tip
+	return shortOf, 0
 }

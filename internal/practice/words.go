@@ -36,3 +36,16 @@ func name(guide gear.Role) string {
 func sentenceOf(a rehearsal.Action) string {
 	return capital(string(a.Verb)) + " the " + strings.ReplaceAll(a.What, "_", " ") + "."
 }
+
+// hand is a movement by the hand, in words.
+func (l Line) hand() string {
+	text := strings.ToUpper(string(l.Way)) + " the " + strings.ReplaceAll(string(l.What), "_", " ")
+	if l.Kind == Until {
+		return text + " until " + number(l.Length) + " mm shows."
+	}
+	text += " by " + number(l.Length) + " mm"
+	if l.With != "" {
+		text += " with the " + strings.ReplaceAll(string(l.With), "_", " ")
+	}
+	return text + "."
+}

@@ -193,3 +193,31 @@ func (s *Session) At(p rail.Place) (at unit.Length, ok bool) {
 	v := s.r.pos(p)
 	return unit.Length(v), !math.IsNaN(v)
 }
+
+// RoleOf is the role of the kit that a body is an instance of, "" for no body.
+func RoleOf(body gear.Role) gear.Role { return bodies[body].role }
+
+// Words says the actions of a step in words, also where an input is missing.
+func Words(c *Case, p ProtocolStep) []string {
+	r := runner{state: newState(c.Setup, c.Kit, c.Channel), rules: c.Setup.Rules}
+	list := make([]string, len(p.Do))
+	for i, a := range p.Do {
+		list[i] = r.words(a)
+	}
+	return list
+}
+
+// Kit is the gear that is moved.
+func (s *Session) Kit() gear.Kit { return s.c.Kit }
+
+// WordsOf lists the words that a verb without a device may be done to.
+func WordsOf(v Verb) []string { return slices.Clone(plainWords[v]) }
+
+// Has reports whether the kit has an item that a body can be made of.
+func (s *Session) Has(body gear.Role) bool {
+	kind, ok := bodies[body]
+	return ok && (s.c.Kit[kind.role] != nil || kind.role == gear.DonorWire && s.c.Kit[gear.CrossingWire] != nil)
+}
+
+// IsWire reports whether a body is a wire.
+func IsWire(body gear.Role) bool { return bodies[body].wire }
