@@ -113,6 +113,7 @@ type jsonRemedy struct {
 	Gives       *float64        `json:"gives_mm"`
 	Verdict     verdict.Verdict `json:"verdict_then"`
 	Probability *float64        `json:"probability_then"`
+	Apply       json.RawMessage `json:"apply,omitempty"` // for the workbench: what one click changes
 }
 
 type jsonPull struct {
@@ -143,23 +144,34 @@ type jsonSetting struct {
 // JSON writes a result in the form plan/1.
 func JSON(w io.Writer, r *plan.Result) error {
 	out := jsonResult{Schema: JSONSchema, Notice: plan.Notice, Case: r.Case,
-		Alternatives: []*jsonPlan{}, NotOffered: []jsonNotOffered{}, House: []jsonSetting{}, MeasureFirst: measureFirst(r)}
+		Alternatives: []*jsonPlan{}, MeasureFirst: measureFirst(r)}
 	if r.Best != nil {
 		out.Best = planJSON(r.Best)
 	}
 	for _, p := range r.Alternatives {
 		out.Alternatives = append(out.Alternatives, planJSON(p))
 	}
-	for _, n := range r.NotOffered {
-		out.NotOffered = append(out.NotOffered, jsonNotOffered{n.Route, string(n.Finish), n.Why})
-	}
-	for _, s := range r.House {
-		out.House = append(out.House, jsonSetting{s.Name, s.Source.String()})
-	}
+	out.NotOffered, out.House = notOfferedJSON(r), houseJSON(r)
 	enc := json.NewEncoder(w)
 	enc.SetEscapeHTML(false)
 	enc.SetIndent("", "  ")
 	return enc.Encode(out)
+}
+
+func notOfferedJSON(r *plan.Result) []jsonNotOffered {
+	list := []jsonNotOffered{}
+	for _, n := range r.NotOffered {
+		list = append(list, jsonNotOffered{n.Route, string(n.Finish), n.Why})
+	}
+	return list
+}
+
+func houseJSON(r *plan.Result) []jsonSetting {
+	list := []jsonSetting{}
+	for _, s := range r.House {
+		list = append(list, jsonSetting{s.Name, s.Source.String()})
+	}
+	return list
 }
 
 func planJSON(p *plan.Plan) *jsonPlan {

@@ -1,6 +1,7 @@
 package render
 
 import (
+	"encoding/json"
 	"strings"
 
 	"backroad/internal/kit"
@@ -128,6 +129,7 @@ type jsonFix struct {
 	Verdict     verdict.Verdict `json:"verdict_then"`
 	Probability *float64        `json:"probability_then"`
 	Reach       *float64        `json:"smallest_margin_mm"`
+	Apply       json.RawMessage `json:"apply,omitempty"` // for the workbench: what one click changes
 }
 
 func jsonFixes(b *plan.Plan) []jsonFix {

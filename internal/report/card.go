@@ -88,7 +88,8 @@ type Blank struct {
 // WhatIf is one line of the what-if box.
 type WhatIf struct{ If, Then string }
 
-// Rail is what the picture of the rail shows, in axis millimetres.
+// Rail is what the picture of the rail shows, in axis millimetres: the donor valve's
+// outer face is 0.
 type Rail struct {
 	Stations       []Station
 	Channel        [2]unit.Length
@@ -99,19 +100,27 @@ type Rail struct {
 	Devices        []Device
 	Window         *[2]unit.Length
 	Set            *unit.Length
+	AntegradeValve unit.Length // its outer face
 }
 
-// Station is one station of the picture.
+// Station is one station of the picture. Leg is the leg of the case that ends there and
+// whose length moves it, "" where none does.
 type Station struct {
+	Key    rail.Station
 	Name   string
 	At, SD unit.Length
+	Leg    string
 }
 
-// Device is one device of the picture.
+// Device is one device of the picture. Outside is what shows of it outside the valve of
+// its side; it is unknown where its length is.
 type Device struct {
+	Role      gear.Role
+	Item      string
 	Label     string
 	From, Tip unit.Length
 	DonorSide bool
+	Outside   unit.Measured[unit.Length]
 }
 
 // NewCard makes the card of a case's plan; others are the plans that rank behind it, for
@@ -127,7 +136,7 @@ func NewCard(of *anatomy.Case, p *plan.Plan, others []*plan.Plan, rules *house.R
 		Title: p.Route + " (" + string(p.Channel.Kind) + "): " + FinishWords(p.Finish) + ", " + OverWords(p.TreatOver)}
 	c.Failing = failing(p)
 	c.Team = team(of, p.Route)
-	c.Rail = railOf(p)
+	c.Rail = RailOf(p)
 	c.Sections = sections(p)
 	c.Kit, c.Open = kitRows(p), "Open"
 	if p.Verdict == verdict.Fails {

@@ -259,8 +259,17 @@ func cautions(p *plan.Plan) []string {
 	return list
 }
 
-// railOf is the picture's content, nil where a station has no figure.
-func railOf(p *plan.Plan) *Rail {
+// onPicture are the stations of the picture, with the leg that ends at each.
+var onPicture = []struct {
+	key  rail.Station
+	name string
+	leg  string
+}{{rail.DonorTip, "donor guide", ""}, {rail.ChannelEntry, "channel in", anatomy.DonorRun.String()}, {rail.ChannelExit, "channel out", anatomy.Channel.String()},
+	{rail.DistalCap, "distal cap", anatomy.RecipientRun.String()}, {rail.ProximalCap, "proximal cap", anatomy.Occlusion.String()},
+	{rail.RecipientOstium, "ostium", anatomy.ProximalRun.String()}, {rail.AntegradeTip, "antegrade tip", ""}}
+
+// RailOf is the picture's content, nil where a station has no figure.
+func RailOf(p *plan.Plan) *Rail {
 	at := map[rail.Station]rail.Placed{}
 	for _, s := range p.Axis.Stations {
 		if len(s.Missing) > 0 {
@@ -268,13 +277,9 @@ func railOf(p *plan.Plan) *Rail {
 		}
 		at[s.Station] = s
 	}
-	r := &Rail{}
-	for _, n := range []struct {
-		s    rail.Station
-		name string
-	}{{rail.DonorTip, "donor guide"}, {rail.ChannelEntry, "channel in"}, {rail.ChannelExit, "channel out"}, {rail.DistalCap, "distal cap"},
-		{rail.ProximalCap, "proximal cap"}, {rail.RecipientOstium, "ostium"}, {rail.AntegradeTip, "antegrade tip"}} {
-		r.Stations = append(r.Stations, Station{n.name, at[n.s].At, at[n.s].SD})
+	r := &Rail{AntegradeValve: at[rail.AntegradeValve].At}
+	for _, n := range onPicture {
+		r.Stations = append(r.Stations, Station{n.key, n.name, at[n.key].At, at[n.key].SD, n.leg})
 	}
 	r.Channel = [2]unit.Length{at[rail.ChannelEntry].At, at[rail.ChannelExit].At}
 	r.Occlusion = [2]unit.Length{at[rail.DistalCap].At, at[rail.ProximalCap].At}
@@ -298,15 +303,29 @@ func (r *Rail) park(p *plan.Plan) {
 		r.Window = &[2]unit.Length{k.Lo, k.Hi}
 		r.Set = &k.Set
 		if mc != nil {
-			r.Devices = append(r.Devices, Device{mc.ID + " parked", 0, k.Set, true})
+			r.add(gear.RetroMicrocatheter, mc, " parked", k.Set, true)
 		}
 	}
 	treat := p.Kit[gear.TreatDevice]
 	for _, s := range p.Steps {
 		for _, m := range s.Moves {
 			if treat != nil && m.Role == gear.TreatDevice && m.Way == "push" {
-				r.Devices = append(r.Devices, Device{treat.ID + " at the end of treatment", r.AntegradeGuide[0], m.To, false})
+				r.add(gear.TreatDevice, treat, " at the end of treatment", m.To, false)
 			}
 		}
 	}
+}
+
+// add puts a device on the picture: from the valve of a donor-side one, from the hub of
+// an antegrade one, to its tip.
+func (r *Rail) add(role gear.Role, it *gear.Item, state string, tip unit.Length, donorSide bool) {
+	d := Device{Role: role, Item: it.ID, Label: it.ID + state, Tip: tip, DonorSide: donorSide, Outside: rail.EffectiveLength(it)}
+	inside := tip
+	if !donorSide {
+		d.From, inside = r.AntegradeGuide[0], r.AntegradeValve-tip
+	}
+	if d.Outside.Known() {
+		d.Outside.Value -= inside
+	}
+	r.Devices = append(r.Devices, d)
 }
