@@ -1,6 +1,8 @@
 package rehearsal
 
 import (
+	"encoding/binary"
+	"math"
 	"slices"
 	"sort"
 
@@ -184,13 +186,28 @@ func (s *state) cross(t tube, spans []span) (Lumen, bool) {
 				ds = append(ds, o.diameter.Value)
 			}
 		}
-		a := lumen.SideBySide(t.item.Bore.Value, s.setup.Rules.Length(house.LumenTight), ds...)
+		a := s.sideBySide(t.item.Bore.Value, ds)
 		if a.Spare < best.Spare {
 			best.In, best.Spare, best.Verdict = inside, a.Spare, a.Verdict
 		}
 	}
 	sort.SliceStable(best.In, func(i, j int) bool { return best.In[i].Diameter > best.In[j].Diameter })
 	return best, true
+}
+
+// sideBySide is lumen.SideBySide for circles in a bore; what was asked before is
+// remembered, since a sweep meets the same cross-section at many positions.
+func (s *state) sideBySide(bore unit.Length, ds []unit.Length) lumen.Answer {
+	key := make([]byte, 0, 64)
+	for _, d := range append([]unit.Length{bore}, ds...) {
+		key = binary.LittleEndian.AppendUint64(key, math.Float64bits(float64(d)))
+	}
+	a, ok := s.fits[string(key)]
+	if !ok {
+		a = lumen.SideBySide(bore, s.setup.Rules.Length(house.LumenTight), ds...)
+		s.fits[string(key)] = a
+	}
+	return a
 }
 
 // lumen: every lumen fits at every moment.

@@ -97,6 +97,9 @@ func (s *Session) begin(step *Step, u Under) {
 // absent says why an action has nothing to be done to: gear that is not in, or is in
 // already. Run takes protocols as they are written; a hand can't close on nothing.
 func (s *Session) absent(a Action) string {
+	if a.Verb == StandOff && math.IsNaN(s.r.station(rail.CaptureTip)) {
+		return "nobody has said how far a guide stands off in this plan"
+	}
 	name := gear.Role(a.What)
 	if _, isBody := bodies[name]; isBody {
 		b := s.r.by[name]

@@ -7,6 +7,7 @@ import (
 	"backroad/internal/anatomy"
 	"backroad/internal/gear"
 	"backroad/internal/house"
+	"backroad/internal/lumen"
 	"backroad/internal/rail"
 	"backroad/internal/unit"
 )
@@ -61,6 +62,8 @@ type state struct {
 	by    map[gear.Role]*body
 	all   [len(Bodies)]*body // the same in the order of Bodies: the rules walk them at every position
 
+	fits map[string]lumen.Answer // cross-sections that were asked for, shared by copies
+
 	standsOff bool // the antegrade guide stands off its ostium
 	passed    bool // the microcatheter has passed channel_exit + cover
 	crossed   bool // a wire or microcatheter has spanned the occlusion
@@ -81,7 +84,7 @@ type state struct {
 // newState sets the scene: the guides in place, everything else outside.
 func newState(setup *rail.Setup, kit gear.Kit, kind anatomy.ChannelKind) *state {
 	return &state{axis: rail.NewAxisWith(setup, kit), setup: setup, kit: kit, kind: kind,
-		at: map[rail.Place]float64{}, by: map[gear.Role]*body{}}
+		at: map[rail.Place]float64{}, by: map[gear.Role]*body{}, fits: map[string]lumen.Answer{}}
 }
 
 // clone copies the scene, so that an optional step leaves no trace.
