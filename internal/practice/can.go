@@ -80,16 +80,18 @@ func (c *canDo) moves(t rehearsal.Thing) {
 	if t.Endless {
 		left = mostRod
 	}
-	left, inside = max(whole(left), 0), max(whole(inside), 0)
+	left, inside = max(left, 0), max(inside, 0)
 	var with []gear.Role
 	if _, in := thing(c.scene, t.In); in {
 		with = []gear.Role{t.In}
 	}
 	c.add(t.Role, "push", "push "+name+" by {} mm", millimetres(0, left), with...)
 	c.add(t.Role, "pull", "pull "+name+" by {} mm", millimetres(0, inside), with...)
-	if !t.Endless {
-		c.add(t.Role, "push-until", "push "+name+" until {} mm shows", millimetres(0, left))
-		c.add(t.Role, "pull-until", "pull "+name+" until {} mm shows", millimetres(min(left+1, mostLength), min(left+inside, mostLength)))
+	if up := unit.Length(math.Ceil(float64(left - rounding))); !t.Endless && up+inside <= mostLength {
+		if left > 0 {
+			c.add(t.Role, "push-until", "push "+name+" until {} mm shows", millimetres(0, left))
+		}
+		c.add(t.Role, "pull-until", "pull "+name+" until {} mm shows", millimetres(up, up+inside))
 	}
 	if !c.s.set.Lab {
 		c.places(t, "push-to", "push "+name+" to {}", t.Donor, with)
@@ -188,11 +190,14 @@ func (c *canDo) guides() {
 		c.add(g, "guide-in", "guide "+string(g)+" in {} mm", millimetres(1, mostGuide))
 		c.add(g, "guide-out", "guide "+string(g)+" out {} mm", millimetres(1, mostGuide))
 	}
-	verb := rehearsal.StandOff
-	if c.scene.StandsOff {
-		verb = rehearsal.Seat
+	seat := func(v rehearsal.Verb) {
+		c.add(gear.AntegradeGuide, string(v), string(v)+" "+string(gear.AntegradeGuide), nil)
 	}
-	c.add(gear.AntegradeGuide, string(verb), string(verb)+" "+string(gear.AntegradeGuide), nil)
+	if _, ok := c.s.hand.At(rail.Place{Name: string(rail.CaptureTip)}); c.scene.StandsOff {
+		seat(rehearsal.Seat)
+	} else if ok {
+		seat(rehearsal.StandOff)
+	}
 	c.add("", "ease", "ease guides", nil)
 }
 
