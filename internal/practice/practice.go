@@ -179,6 +179,12 @@ func (s *Session) Log() []string {
 	return lines
 }
 
+// Lines is the practice as lines.
+func (s *Session) Lines() []Line { return slices.Clone(s.log) }
+
+// Kit is the gear that was really opened.
+func (s *Session) Kit() gear.Kit { return s.hand.Kit() }
+
 // Outcomes are what the lines came to.
 func (s *Session) Outcomes() []Outcome { return s.out }
 

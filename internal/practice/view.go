@@ -19,7 +19,8 @@ type View struct {
 	Ticked   []string      // hold points that hold
 	Shafts   []Shaft       // what can be read at the valves
 	Damped   []gear.Role   // guides with a damped pressure curve
-	Tips     []Tip         // seen with fluoroscopy: while the last line is a pedal
+	Seen     bool          // fluoroscopy is on: the last line is a pedal; always where the rail is seen
+	Tips     []Tip         // seen with fluoroscopy
 	Scene    *rehearsal.Scene
 	Stations []Station
 	Deeper   map[gear.Role]unit.Length // how much deeper the guides are than planned; nil with Scene
@@ -75,7 +76,9 @@ func (s *Session) view(open bool) *View {
 		}
 	}
 	stretches := s.stretches(scene)
-	if n := len(s.log); n > 0 && s.log[n-1].Kind == Pedal || open {
+	n := len(s.log)
+	v.Seen = open || n > 0 && s.log[n-1].Kind == Pedal
+	if v.Seen {
 		for _, t := range scene.Things {
 			v.Tips = append(v.Tips, tipOf(t, stretches))
 		}

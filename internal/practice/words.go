@@ -8,6 +8,7 @@ import (
 	"backroad/internal/gear"
 	"backroad/internal/rail"
 	"backroad/internal/rehearsal"
+	"backroad/internal/verdict"
 )
 
 func capital(text string) string {
@@ -22,6 +23,20 @@ func capital(text string) string {
 func says(rule string) string {
 	r, _ := rail.RuleNamed(rule)
 	return r.Says
+}
+
+// Harm takes apart what a finding says it would do to the patient, and the way out; ""
+// where it says nothing.
+func Harm(f verdict.Finding) (harm, out string) {
+	for _, text := range f.Remedy {
+		if rest, ok := strings.CutPrefix(text, "it would: "); ok {
+			harm = rest
+		}
+		if rest, ok := strings.CutPrefix(text, "way out: "); ok {
+			out = rest
+		}
+	}
+	return harm, out
 }
 
 // name is a guide as people call it.
