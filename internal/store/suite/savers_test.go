@@ -242,9 +242,9 @@ func TestGivenUp(t *testing.T) {
 			t.Fatalf("it left %v (%v)", changes, err)
 		}
 		version, gaveUp := 0, 0
-		for n := range 60 {
+		for n := range 200 {
 			short, cancel := context.WithCancel(ctx)
-			time.AfterFunc(time.Duration(random.IntN(3000))*time.Microsecond, cancel)
+			time.AfterFunc(time.Duration(random.IntN(2000))*time.Microsecond, cancel)
 			v, err := a.Save(short, draft("x", version, fmt.Sprint(n)))
 			cancel()
 			switch {
