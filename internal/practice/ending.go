@@ -67,6 +67,22 @@ func Written(p rehearsal.Protocol, lines []string) ([]string, fault.List) {
 	return log, nil
 }
 
+// CheckWritten says what is wrong with a line of an ending as far as that can be said
+// without the plan: whether a step is there can't.
+func CheckWritten(text string) *fault.Fault {
+	words := strings.Fields(text)
+	if len(words) == 0 || words[0] != "plan" {
+		_, f := ParseLine(text)
+		return f
+	}
+	var p rehearsal.Protocol
+	for i := 2; i < len(words); i += 2 {
+		p.Steps = append(p.Steps, rehearsal.ProtocolStep{ID: words[i]})
+	}
+	_, _, _, f := planPart(p, words[1:], text)
+	return f
+}
+
 func writtenLine(p rehearsal.Protocol, text string) ([]string, *fault.Fault) {
 	words := strings.Fields(text)
 	if len(words) == 0 || words[0] != "plan" {

@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"unicode"
+	"unicode/utf8"
 
 	"backroad/internal/fault"
 	"backroad/internal/gear"
@@ -74,7 +76,7 @@ func ParseLine(text string) (Line, *fault.Fault) {
 	case "tick":
 		return parseWord(Tick, rest, holdPoints)
 	case "watch":
-		if rest == "" || len([]rune(rest)) > mostName {
+		if rest == "" || len([]rune(rest)) > mostName || strings.ContainsFunc(rest, unseen) {
 			return Line{}, fault.New(fault.BadRequest, fault.Quote(text), "who watches, or nobody", "write it as “watch second operator”")
 		}
 		return Line{Kind: Watch, Word: rest}, nil
@@ -86,6 +88,9 @@ func ParseLine(text string) (Line, *fault.Fault) {
 	a, f := rehearsal.ParseAction(text)
 	return Line{Kind: Act, Action: a}, f
 }
+
+// unseen reports whether a character does not show, or shows as something else.
+func unseen(c rune) bool { return !unicode.IsPrint(c) || c == utf8.RuneError }
 
 func parseWord(k Kind, word string, list []string) (Line, *fault.Fault) {
 	if !slices.Contains(list, word) {

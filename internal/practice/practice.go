@@ -118,26 +118,36 @@ func (s *Session) invented() Invented {
 	return s.set.Scenario.Invented
 }
 
-// Replay goes through a log from the start. A line that can't be read is a fault whose
-// Line counts the log's lines from 1.
-func Replay(set Setting, log []string) (*Session, fault.List) {
-	s, f := Start(set)
-	if f != nil {
-		return nil, fault.List{*f}
-	}
+// ParseLog reads a log. A line that can't be read is a fault whose Line counts the log's
+// lines from 1; all of them are listed.
+func ParseLog(log []string) ([]Line, fault.List) {
+	lines := make([]Line, len(log))
 	var list fault.List
 	for i, text := range log {
 		l, f := ParseLine(text)
 		if f != nil {
 			list = append(list, f.At("log", i+1, max(f.Col, 1)))
-			continue
 		}
-		if len(list) == 0 {
-			s.Do(l)
-		}
+		lines[i] = l
 	}
 	if len(list) > 0 {
 		return nil, list
+	}
+	return lines, nil
+}
+
+// Replay goes through a log from the start, or lists every line that can't be read.
+func Replay(set Setting, log []string) (*Session, fault.List) {
+	s, f := Start(set)
+	if f != nil {
+		return nil, fault.List{*f}
+	}
+	lines, list := ParseLog(log)
+	if list != nil {
+		return nil, list
+	}
+	for _, l := range lines {
+		s.Do(l)
 	}
 	return s, nil
 }

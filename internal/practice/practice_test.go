@@ -272,7 +272,7 @@ func TestLines(t *testing.T) {
 		}
 	}
 	for _, text := range []string{"", "push", "push spoon by 3 mm", "push retro_microcatheter by 3", "push retro_microcatheter by -3 mm", "push retro_microcatheter by unknown",
-		"push retro_microcatheter by 9 m", "push retro_microcatheter by 5000 mm", "pull retro_microcatheter until 3 mm", "push retro_microcatheter by 3 mm ± 1", "call home", "tick cover", "minutes 0", "minutes 05", "pedal x", "watch",
+		"push retro_microcatheter by 9 m", "push retro_microcatheter by 5000 mm", "pull retro_microcatheter until 3 mm", "push retro_microcatheter by 3 mm ± 1", "call home", "tick cover", "minutes 0", "minutes 05", "pedal x", "watch", "watch a\x1b[1mb", "watch \u202ebob", "watch \xff", "watch " + strings.Repeat("n", 41),
 		"guide donor_guide suspected", "guide spoon in 3 mm", "push retro_microcatheter by 3 mm with spoon"} {
 		if l, f := ParseLine(text); f == nil || f.Expected == "" {
 			t.Errorf("%q is taken as %+v", text, l)

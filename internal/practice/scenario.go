@@ -19,6 +19,9 @@ type Scenario struct {
 	Clotting unit.Duration                   // minutes since the last clotting time at the start
 	Invented Invented
 	Twists   []Twist
+	Good     []string // how it can end well, as Written reads it
+	Wrong    []string // what is often done instead
+	Caught   string   // the rule that Wrong breaks
 }
 
 // Twist is something that goes otherwise than planned.

@@ -11,13 +11,17 @@
 //	invented: {dive_per_cm: 0.6 mm, most_dive: 25 mm, damps_at: 12 mm, move_takes: 1 min, wire_takes: 6 min, other_takes: 1 min}
 //	twists:
 //	  - {on: push retro_microcatheter past channel_exit - 20 mm, times: 2, until: insert swap_microcatheter, stops: true, says: "…"}
+//	good: ["plan until cross-channel", "check donor", "plan from cross-channel"]   # how it can end well
+//	wrong: ["plan until treat", "unclip long_wire", "…"]                           # what is often done instead
+//	caught: clipped                                # the rule that wrong breaks
 //	case: …                                        # as in a case file, without its schema
 //
 // What a file may be, where a fault stands and the laws R1 to R5 are those of package
 // strict. `on` and `until` are actions as a protocol has them; push and pull may name a
 // place behind `past`. What a twist does: `stops`, `back` (it slips back), `dives` (a
 // guide goes deeper), `damps` (a pressure curve), `dissects`; with none of them the room
-// only notices what `says` says. The invented figures are invented.
+// only notices what `says` says. The invented figures are invented. `good` and `wrong`
+// are lines of a log, or parts of the planned order (practice.Written).
 package practicefile
 
 import (
@@ -128,8 +132,11 @@ func keys(shelf *gear.Shelf) *strict.Group[written] {
 		strict.QuantityKey("since_clotting", unit.MinutesKind, minuteBounds, func(w *written) *unit.Measured[unit.Duration] { return &w.clotting }),
 		strict.GroupKey("invented", figureKeys, false, func(w *written) *figures { return &w.invented }, func(w *written) *bool { return &w.hasFigs }),
 		{Name: "twists", Read: readTwists, Write: writeTwists},
+		{Name: "good", Read: readEnding(func(w *written) *[]string { return &w.Good }), Write: func(w *written) strict.Doc { return writeEnding(w.Good) }},
+		{Name: "wrong", Read: readEnding(func(w *written) *[]string { return &w.Wrong }), Write: func(w *written) strict.Doc { return writeEnding(w.Wrong) }},
+		{Name: "caught", Read: readCaught, Write: func(w *written) strict.Doc { return strict.Quoted(w.Caught) }},
 		strict.GroupKey("case", cases, true, func(w *written) *anatomy.Case { return &w.of }, func(w *written) *bool { return &w.hasCase }).Needed("{case: …, access: …, routes: …}"),
-	}}
+	}, Check: checkEndings}
 }
 
 var figureKeys = &strict.Group[figures]{Keys: []strict.Key[figures]{
