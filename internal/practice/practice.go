@@ -287,8 +287,12 @@ func (s *Session) act(a rehearsal.Action) Outcome {
 	return out
 }
 
+func (s *Session) under() rehearsal.Under {
+	return rehearsal.Under{As: s.now.called, Who: s.now.watcher}
+}
+
 func (s *Session) do(a rehearsal.Action) rehearsal.Outcome {
-	o := s.hand.Do(a, rehearsal.Under{As: s.now.called, Who: s.now.watcher})
+	o := s.hand.Do(a, s.under())
 	s.now.hand = s.hand.Done()
 	return o
 }
@@ -305,7 +309,7 @@ func (s *Session) tip(what gear.Role) (at unit.Length, in bool) {
 
 // guide moves a guide by how much it goes deeper.
 func (s *Session) guide(role gear.Role, deeper unit.Length) Outcome {
-	o := s.hand.GuideMoved(role, deeper)
+	o := s.hand.GuideMoved(role, deeper, s.under())
 	s.now.hand = s.hand.Done()
 	was := s.damps(role)
 	s.now.deeper[role] += deeper

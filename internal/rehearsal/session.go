@@ -145,8 +145,9 @@ func (s *Session) MoveBy(what gear.Role, way Way, by unit.Length, with gear.Role
 }
 
 // GuideMoved shifts a guide by as much as it went deeper (negative: back). What shows on
-// a shaft stays; the stations move, and gear from the antegrade side with its guide.
-func (s *Session) GuideMoved(guide gear.Role, deeper unit.Length) Outcome {
+// a shaft stays; the stations move, and gear from the antegrade side with its guide. What
+// is in the channel then counts as what the action before was called.
+func (s *Session) GuideMoved(guide gear.Role, deeper unit.Length, u Under) Outcome {
 	s.keep()
 	setup := *s.c.Setup
 	setup.Events = append(slices.Clone(setup.Events), rail.Event{Kind: rail.Moved, Role: guide, Amount: unit.Exactly(deeper)})
@@ -163,9 +164,9 @@ func (s *Session) GuideMoved(guide gear.Role, deeper unit.Length) Outcome {
 		}
 	})
 	step := Step{ID: "guide-moved"}
-	s.begin(&step, Under{})
+	s.begin(&step, u)
 	s.r.afterwards()
-	s.r.judge(Action{}, nil, "")
+	s.r.judge(Action{as: u.As}, nil, "")
 	return Outcome{Says: rail.Event{Kind: rail.Moved, Role: guide, Amount: unit.Exactly(deeper)}.String(), Lumens: step.Lumens, Findings: step.Findings}
 }
 

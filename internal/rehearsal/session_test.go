@@ -114,7 +114,7 @@ func TestLawsH2toH4(t *testing.T) {
 			if r.IntN(15) == 0 {
 				by := unit.Length(r.IntN(40) - 20)
 				guide := []gear.Role{gear.DonorGuide, gear.AntegradeGuide}[r.IntN(2)]
-				if d := cmp.Diff(s.GuideMoved(guide, by), again.GuideMoved(guide, by)); d != "" {
+				if d := cmp.Diff(s.GuideMoved(guide, by, Under{}), again.GuideMoved(guide, by, Under{})); d != "" {
 					t.Fatalf("seed %d, session %d, H3: %s", seed, i, d)
 				}
 				continue
@@ -192,7 +192,7 @@ func TestGuideMoved(t *testing.T) {
 	s.Do(Action{Verb: Insert, What: "trap_balloon"}, Under{})
 	s.Do(Action{Verb: PushTo, What: "trap_balloon", To: rail.Place{Name: rail.PlaceTrap}}, Under{})
 	before := s.Scene()
-	s.GuideMoved(gear.AntegradeGuide, 10)
+	s.GuideMoved(gear.AntegradeGuide, 10, Under{})
 	after := s.Scene()
 	if got := after.AntegradeTip - before.AntegradeTip; got != -10 {
 		t.Errorf("the tip moved by %v, want -10 mm", got)
@@ -206,7 +206,7 @@ func TestGuideMoved(t *testing.T) {
 	if !s.Undo() || cmp.Diff(before, s.Scene()) != "" {
 		t.Error("undo did not bring the guide back")
 	}
-	if strings.Contains(s.GuideMoved(gear.DonorGuide, -5).Says, "in") {
+	if strings.Contains(s.GuideMoved(gear.DonorGuide, -5, Under{}).Says, "in") {
 		t.Error("drawn back is not “in”")
 	}
 }
