@@ -38,6 +38,8 @@ func trouble(file string, err error) error {
 		t.Kind, t.Says, t.Hint = archive.Busy, "another program has been writing "+file+" for too long", "wait for it or end it, then try again; nothing was changed"
 	case c == lib.SQLITE_READONLY, c == lib.SQLITE_PERM, c == lib.SQLITE_AUTH, errors.Is(err, fs.ErrPermission), errors.Is(err, syscall.EROFS):
 		t.Kind, t.Says, t.Hint = archive.ReadOnly, file+" may not be written", "let yourself write it and its folder, or name another place"
+	case c == lib.SQLITE_CANTOPEN:
+		t.Kind, t.Says, t.Hint = archive.ReadOnly, file+" can't be opened", "let yourself read and write it and its folder"
 	case c == lib.SQLITE_NOTADB:
 		t.Kind, t.Says, t.Hint = archive.Broken, file+" is no archive", "name the right file; this one was not changed"
 	case c == lib.SQLITE_CORRUPT:

@@ -120,7 +120,7 @@ func TestBackupMeanwhile(t *testing.T) {
 					select {
 					case <-done:
 						return
-					case <-time.After(time.Millisecond):
+					case <-time.After(10 * time.Millisecond):
 					}
 					if _, err := a.Save(ctx, draft(fmt.Sprintf("x%d", i), n, fmt.Sprintf("%05000d", n))); err != nil {
 						t.Error(err)
