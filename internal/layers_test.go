@@ -47,11 +47,12 @@ var house = map[string]room{
 	"internal/rail":  {layer: 2, beside: []string{"internal/lumen"}},
 	"internal/stock": {layer: 2},
 
-	"internal/interval": {layer: 2},
-	"internal/renal":    {layer: 2},
-	"internal/scores":   {layer: 2},
-	"internal/dose":     {layer: 2},
-	"internal/clotting": {layer: 2},
+	"internal/interval":  {layer: 2},
+	"internal/pseudonym": {layer: 2},
+	"internal/renal":     {layer: 2},
+	"internal/scores":    {layer: 2},
+	"internal/dose":      {layer: 2},
+	"internal/clotting":  {layer: 2},
 	// limits holds totals in the words of the four beside it: a kerma is a dose.AirKerma
 	"internal/limits": {layer: 2, beside: []string{"internal/clotting", "internal/dose", "internal/interval", "internal/renal"}},
 
@@ -74,6 +75,9 @@ var house = map[string]room{
 	"internal/interop/shelfcsv":    {layer: 5, beside: []string{"internal/interop/shelffile", "internal/interop/strict"}},
 	"internal/interop/housefile":   {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
 	"internal/interop/bundle":      {layer: 5},
+	"internal/interop/form":        {layer: 5, beside: []string{"internal/interop/strict"}, third: []string{"go.yaml.in/yaml/v4"}},
+	"internal/web":                 {layer: 5, beside: []string{"internal/web/ui"}},
+	"internal/web/ui":              {layer: 5},
 	// the file of a practice holds a whole case
 	"internal/interop/practicefile": {layer: 5, beside: []string{"internal/interop/casefile", "internal/interop/strict"}},
 	"internal/store/tables":         {layer: 5},

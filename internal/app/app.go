@@ -11,6 +11,7 @@ import (
 	"os/signal"
 	"runtime"
 	"runtime/debug"
+	"syscall"
 	"time"
 
 	"backroad/internal/anatomy"
@@ -37,14 +38,14 @@ import (
 // Run runs the program on the process's own streams and returns the exit status. An
 // interrupt ends a command at the next place where nothing is half written.
 func Run(args []string) int {
-	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	return New(os.Stdin, os.Stdout, os.Stderr).Run(ctx, args)
 }
 
 // New wires a program on the given streams.
 func New(in io.Reader, out, err io.Writer) *cli.Program {
-	return &cli.Program{Files: files{}, Printer: printer{}, Chooser: kit.NewExact(), Shelves: shelves{}, Risks: risks{}, Archives: archives{files{}}, Today: today,
+	return &cli.Program{Files: files{}, Printer: printer{}, Chooser: kit.NewExact(), Shelves: shelves{}, Risks: risks{}, Archives: archives{files{}}, Workbench: workbench{}, Today: today,
 		In: in, Out: out, Err: err, Bold: isTerminal(out), Version: version()}
 }
 

@@ -32,18 +32,19 @@ import (
 
 // Program is the command-line program with all that it talks to.
 type Program struct {
-	Files    plan.Files
-	Printer  plan.Printer
-	Chooser  kit.Chooser
-	Shelves  plan.Shelves
-	Risks    RiskPrinter
-	Archives Archives
-	Today    func() stock.Day // what day it is
-	In       io.Reader
-	Out      io.Writer
-	Err      io.Writer
-	Bold     bool   // the output is a terminal that may show bold
-	Version  string // what `version` prints
+	Files     plan.Files
+	Printer   plan.Printer
+	Chooser   kit.Chooser
+	Shelves   plan.Shelves
+	Risks     RiskPrinter
+	Archives  Archives
+	Workbench Workbench
+	Today     func() stock.Day // what day it is
+	In        io.Reader
+	Out       io.Writer
+	Err       io.Writer
+	Bold      bool   // the output is a terminal that may show bold
+	Version   string // what `version` prints
 }
 
 // The exit statuses.
@@ -55,6 +56,7 @@ const (
 
 // commands is the grammar of the command line.
 type commands struct {
+	Serve    serveCommand    `cmd:"" help:"Start the workbench on this machine and print its address."`
 	Plan     planCommand     `cmd:"" help:"Plan a case: which route and which way to finish works with which gear."`
 	Risk     riskCommand     `cmd:"" help:"Published scores, kidneys, heparin and base rates for a case, each with its source."`
 	Limits   limitsCommand   `cmd:"" help:"Where contrast, dose and time stand against every published line, and when the next is reached."`

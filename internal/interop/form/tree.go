@@ -129,6 +129,21 @@ func (t *Tree) walk(path string, f func(path, text string)) {
 	}
 }
 
+// WalkAll is Walk with the groups and lists that are empty too, as the texts {} and [].
+func (t *Tree) WalkAll(f func(path, text string)) { t.walkAll("", f) }
+
+func (t *Tree) walkAll(path string, f func(path, text string)) {
+	switch {
+	case t.kind == textKind:
+		f(path, t.text)
+	case len(t.parts) == 0 && path != "":
+		f(path, [...]string{groupKind: "{}", listKind: "[]"}[t.kind])
+	}
+	for i, p := range t.parts {
+		p.walkAll(path+"/"+t.step(i), f)
+	}
+}
+
 // step is what the path of a part adds to that of the whole.
 func (t *Tree) step(i int) string {
 	if t.kind == listKind {

@@ -2,7 +2,6 @@ package card
 
 import (
 	"bytes"
-	"errors"
 	"fmt"
 	"math"
 	"sort"
@@ -33,7 +32,7 @@ const (
 func PDF(c *report.Card) ([]byte, error) {
 	size, ok := fitting(c)
 	if !ok {
-		return nil, errors.New("the card does not fit on one page in letters that can be read; shorten names in the case file")
+		return nil, errNoRoom
 	}
 	doc := fpdf.New("P", "mm", "A4", "")
 	doc.SetCatalogSort(true)
