@@ -77,6 +77,24 @@ func (s *server) exec(t testing.TB, statements ...string) {
 	}
 }
 
+// holder is a transaction of somebody else, which ends with the test.
+func holder(t *testing.T, address string) *sql.Tx {
+	t.Helper()
+	db, err := sql.Open("pgx", address)
+	if err != nil {
+		t.Fatal(err)
+	}
+	tx, err := db.Begin()
+	if err != nil {
+		t.Fatal(err)
+	}
+	t.Cleanup(func() {
+		tx.Rollback() // it may have ended already
+		db.Close()
+	})
+	return tx
+}
+
 // program finds a program of PostgreSQL.
 func program(name string) (string, error) {
 	found, _ := filepath.Glob("/usr/lib/postgresql/*/bin/" + name)
