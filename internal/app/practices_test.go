@@ -75,9 +75,14 @@ func TestScenarios(t *testing.T) {
 		if !slices.ContainsFunc(met, func(s string) bool { return !slices.Contains(usual, s) }) {
 			t.Errorf("%s: nothing happens: %v", b.ID, met)
 		}
+		for _, ending := range [][]string{sc.Good, sc.Wrong} {
+			log, _ := practice.Written(r.Best.Walk.Protocol, ending)
+			ended, _ := practice.Replay(practice.Setting{Planned: r.Best.Walk, Shelf: shelf, Scenario: sc}, log)
+			met = append(met, told(ended)...)
+		}
 		for _, tw := range sc.Twists {
 			if !slices.Contains(met, tw.Says) {
-				t.Errorf("%s: %q never happens in the planned order", b.ID, tw.Says)
+				t.Errorf("%s: %q never happens in the planned order or an ending", b.ID, tw.Says)
 			}
 		}
 	}

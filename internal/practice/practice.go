@@ -44,13 +44,14 @@ type table struct {
 	deeper  map[gear.Role]unit.Length // how much deeper each guide is than planned
 	damped  map[gear.Role]bool        // by a twist
 	times   []int                     // how often each twist has happened
+	begun   []bool                    // twists whose Since was done
 	ended   []bool                    // twists that do not happen any more
 	duty    duty
 }
 
 func (t table) clone() table {
 	t.deeper, t.damped = maps.Clone(t.deeper), maps.Clone(t.damped)
-	t.times, t.ended = slices.Clone(t.times), slices.Clone(t.ended)
+	t.times, t.begun, t.ended = slices.Clone(t.times), slices.Clone(t.begun), slices.Clone(t.ended)
 	t.duty.said = maps.Clone(t.duty.said)
 	return t
 }
@@ -81,7 +82,7 @@ func Start(set Setting) (*Session, *fault.Fault) {
 	s := &Session{set: set, hand: hand}
 	s.now = table{deeper: map[gear.Role]unit.Length{}, damped: map[gear.Role]bool{}, duty: newDuty()}
 	if sc := set.Scenario; sc != nil {
-		s.now.times, s.now.ended = make([]int, len(sc.Twists)), make([]bool, len(sc.Twists))
+		s.now.times, s.now.begun, s.now.ended = make([]int, len(sc.Twists)), make([]bool, len(sc.Twists)), make([]bool, len(sc.Twists))
 		s.now.duty.clotting = -sc.Clotting
 	}
 	return s, nil
@@ -313,6 +314,9 @@ func (s *Session) guide(role gear.Role, deeper unit.Length) Outcome {
 	s.now.hand = s.hand.Done()
 	was := s.damps(role)
 	s.now.deeper[role] += deeper
+	if deeper < 0 { // drawn back: what a twist damped is good again
+		delete(s.now.damped, role)
+	}
 	out := Outcome{Says: o.Says, Findings: o.Findings}
 	switch now := s.damps(role); {
 	case now && !was:

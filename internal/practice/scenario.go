@@ -28,6 +28,7 @@ type Scenario struct {
 type Twist struct {
 	On    Trigger
 	Times int     // how often it happens; 0: every time
+	Since Trigger // it happens only once this was done; the zero Trigger: from the start
 	Until Trigger // it does not happen any more once this was done; the zero Trigger: never
 	Then  Effect
 	Says  string // what the room notices

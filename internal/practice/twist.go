@@ -22,7 +22,7 @@ func (s *Session) twisted(a *rehearsal.Action) twisting {
 	}
 	for i := range s.set.Scenario.Twists {
 		tw := &s.set.Scenario.Twists[i]
-		if s.now.ended[i] || tw.Times > 0 && s.now.times[i] >= tw.Times || !s.sets(tw.On, *a) {
+		if s.now.ended[i] || tw.Since.Verb != "" && !s.now.begun[i] || tw.Times > 0 && s.now.times[i] >= tw.Times || !s.sets(tw.On, *a) {
 			continue
 		}
 		s.now.times[i]++
@@ -37,7 +37,7 @@ func (s *Session) twisted(a *rehearsal.Action) twisting {
 	return t
 }
 
-// endTwists ends the twists whose Until has been done.
+// endTwists begins the twists whose Since has been done, and ends those whose Until has.
 func (s *Session) endTwists(a rehearsal.Action) {
 	if s.set.Scenario == nil {
 		return
@@ -45,6 +45,9 @@ func (s *Session) endTwists(a rehearsal.Action) {
 	for i := range s.set.Scenario.Twists {
 		if u := s.set.Scenario.Twists[i].Until; u.Verb != "" && s.sets(u, a) {
 			s.now.ended[i] = true
+		}
+		if on := s.set.Scenario.Twists[i].Since; on.Verb != "" && s.sets(on, a) {
+			s.now.begun[i] = true
 		}
 	}
 }

@@ -17,7 +17,7 @@
 //	case: …                                        # as in a case file, without its schema
 //
 // What a file may be, where a fault stands and the laws R1 to R5 are those of package
-// strict. `on` and `until` are actions as a protocol has them; push and pull may name a
+// strict. `on`, `since` and `until` are actions as a protocol has them; push and pull may name a
 // place behind `past`. What a twist does: `stops`, `back` (it slips back), `dives` (a
 // guide goes deeper), `damps` (a pressure curve), `dissects`; with none of them the room
 // only notices what `says` says. The invented figures are invented. `good` and `wrong`

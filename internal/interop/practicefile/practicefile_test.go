@@ -54,6 +54,14 @@ var bad = []struct{ change, to, wants string }{
 	{"says: it sticks", "say: it sticks", "“say”"},
 	{"since_clotting: 20 min", "since_clotting: 20", "expected"},
 	{"dive_per_cm: 0.5 mm", "dive_per_cm: 300 mm", "0 to 100 mm"},
+	{"since: inflate treat_device", "since: inflate moon", "“inflate moon”"},
+	{"plan until treat", "plan till treat", "plan from STEP until STEP"},
+	{"plan until treat", "plan until", "plan from STEP until STEP"},
+	{"unclip long_wire", "unclip long_wir", "“unclip long_wir”"},
+	{"unclip long_wire", "minutes 9000", "from 1 to 600"},
+	{"caught: clipped", "caught: lateness", "“lateness”"},
+	{"caught: clipped\n", "", "caught: the rule that"},
+	{"wrong: [plan until treat, unclip long_wire]\n", "", "wrong: the lines that break"},
 }
 
 const good = `schema: practice/1
@@ -63,7 +71,10 @@ real: {channel: 90 mm}
 since_clotting: 20 min
 invented: {dive_per_cm: 0.5 mm}
 twists:
-  - {on: push retro_microcatheter past channel_exit - 20 mm, times: 2, until: dilate channel, stops: true, dives: {donor_guide: 9 mm}, damps: donor_guide, says: it sticks}
+  - {on: push retro_microcatheter past channel_exit - 20 mm, times: 2, since: inflate treat_device, until: dilate channel, stops: true, dives: {donor_guide: 9 mm}, damps: donor_guide, says: it sticks}
+good: [plan, "watch second operator"]
+wrong: [plan until treat, unclip long_wire]
+caught: clipped
 case: {case: P, access: {donor_guide: {}, antegrade_guide: {}}, routes: [{name: r, channel: {kind: septal}, like: lad-septal-rca}]}
 `
 

@@ -26,6 +26,7 @@ var twistKeys = &strict.Group[twist]{Keys: []strict.Key[twist]{
 		}
 		return strict.Count(t.Times)
 	}},
+	{Name: "since", Read: readTrigger(func(t *twist) *practice.Trigger { return &t.Since }), Write: func(t *twist) strict.Doc { return strict.Quoted(t.Since.String()) }},
 	{Name: "until", Read: readTrigger(func(t *twist) *practice.Trigger { return &t.Until }), Write: func(t *twist) strict.Doc { return strict.Quoted(t.Until.String()) }},
 	flag("stops", func(t *twist) *bool { return &t.Then.Stops }),
 	strict.QuantityKey("back", unit.LegLength, diveBounds, func(t *twist) *unit.Measured[unit.Length] { return &t.back }),
