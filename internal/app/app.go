@@ -45,7 +45,7 @@ func Run(args []string) int {
 
 // New wires a program on the given streams.
 func New(in io.Reader, out, err io.Writer) *cli.Program {
-	return &cli.Program{Files: files{}, Printer: printer{}, Chooser: kit.NewExact(), Shelves: shelves{}, Risks: risks{}, Archives: archives{files{}}, Workbench: workbench{}, Today: today,
+	return &cli.Program{Files: files{}, Printer: printer{}, Chooser: kit.NewExact(), Shelves: shelves{}, Risks: risks{}, Practices: practices{}, Archives: archives{files{}}, Workbench: workbench{}, Today: today,
 		In: in, Out: out, Err: err, Bold: isTerminal(out), Version: version()}
 }
 

@@ -41,7 +41,7 @@ func (workbench) Serve(ctx context.Context, l net.Listener, a archive.Archive, w
 // webConfig is what the workbench talks to.
 func webConfig(a archive.Archive, where string, demo bool) web.Config {
 	regular, bold := draw.Letters()
-	return web.Config{Archive: a, Files: files{}, Shelves: shelves{}, Forms: forms{}, Printer: webPrinter{}, Totals: cli.ReadTotals,
+	return web.Config{Archive: a, Files: files{}, Shelves: shelves{}, Forms: forms{}, Printer: webPrinter{}, Totals: cli.ReadTotals, Practices: practices{}, Practising: practices{},
 		Moving: moving{archives{files{}}}, Chooser: kit.NewExact(), Today: today, Version: version(), Store: where, Demo: demo,
 		UI: ui.Files(), Fonts: web.Fonts{Regular: regular, Bold: bold}}
 }

@@ -8,7 +8,7 @@ import (
 )
 
 type checkCommand struct {
-	Files []string `arg:"" name:"file" help:"Case, shelf or house files; each says by its schema what it is. With a shelf among them, what a case pins is looked up on it."`
+	Files []string `arg:"" name:"file" help:"Case, shelf, house or practice files; each says by its schema what it is. With a shelf among them, what a case pins is looked up on it, and the endings of a practice are gone through."`
 }
 
 // Run implements the command: every fault of every file, or a line of praise for each.
@@ -67,10 +67,13 @@ func (r *run) check(name string, data []byte, shelf *gear.Shelf) (string, fault.
 		}
 		return fmt.Sprintf("case %s with %d routes, in order", c.Code, len(c.Routes)), nil
 	}
+	if r.Files.SchemaOf(data) == "practice/1" {
+		return r.checkPractice(name, data, shelf)
+	}
 	_, faults := r.Files.ReadCase(name, data, shelf)
 	for i := range faults {
 		if faults[i].Kind == fault.Schema {
-			faults[i].Expected = "schema: case/1, shelf/1 or house/1"
+			faults[i].Expected = "schema: case/1, shelf/1, house/1 or practice/1"
 			return "", faults[i : i+1]
 		}
 	}

@@ -39,6 +39,7 @@ type Program struct {
 	Risks     RiskPrinter
 	Archives  Archives
 	Workbench Workbench
+	Practices Practices
 	Today     func() stock.Day // what day it is
 	In        io.Reader
 	Out       io.Writer
@@ -61,7 +62,8 @@ type commands struct {
 	Risk     riskCommand     `cmd:"" help:"Published scores, kidneys, heparin and base rates for a case, each with its source."`
 	Limits   limitsCommand   `cmd:"" help:"Where contrast, dose and time stand against every published line, and when the next is reached."`
 	New      newCommand      `cmd:"" help:"Answer a few questions and get a case file that plans at once."`
-	Check    checkCommand    `cmd:"" help:"Check case, shelf and house files."`
+	Check    checkCommand    `cmd:"" help:"Check case, shelf, house and practice files."`
+	Practice practiceCommand `cmd:"" help:"Go through a log of a practice: which rules broke where, what that does to the patient, the way out, and what differs from the plan."`
 	Explain  explainCommand  `cmd:"" help:"Say what a margin, rule or default is, with its formula and source."`
 	Shelf    shelfCommand    `cmd:"" help:"What is on the shelf, what can be used today, and changes of it."`
 	Example  exampleCommand  `cmd:"" help:"Write the demo case, shelf and house file into an empty folder."`
