@@ -161,6 +161,7 @@ func (s *Session) finding(rule string, severity verdict.Severity, text string) v
 
 // wayOut says what passing over a duty would do, and how to get out.
 var wayOut = map[string][]string{
+	"both-guides":    {"it would: let a guide dive unseen: dissection of the donor ostium or the aorta", "way out: stop; name who watches the other guide and both pressures, see both curves, ease the guide that went deeper"},
 	"anticoagulated": {"it would: let thrombus form in a donor artery full of gear", "way out: nothing moves; a clotting time now, with the analyser's name; heparin as local protocol has it"},
 	"donor-look":     {"it would: leave a dissection or thrombus of the donor artery unseen", "way out: contrast into the donor artery now, look, then go on"},
 	"bailout-ready":  {"it would: leave a torn channel without what stops the bleeding", "way out: stop; covered stents, coils with their microcatheter and the pericardial set into the room before anything goes on"},

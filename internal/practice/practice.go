@@ -236,6 +236,10 @@ func (s *Session) line(l Line) Outcome {
 		if still {
 			out.Says += stands
 		}
+		for i := range out.Findings {
+			f := &out.Findings[i]
+			f.Says = strings.ReplaceAll(f.Says, a.String(), l.String())
+		}
 	}
 	return out
 }
@@ -363,7 +367,11 @@ func (s *Session) dives(guide gear.Role, by unit.Length, out *Outcome) {
 	}
 	o := s.guide(guide, by)
 	out.Notices = append(out.Notices, o.Notices...)
-	out.Findings = append(out.Findings, o.Findings...)
+	for _, f := range o.Findings { // what the line itself has broken is not said again
+		if !slices.ContainsFunc(out.Findings, func(g verdict.Finding) bool { return g.Rule == f.Rule && g.Severity == f.Severity }) {
+			out.Findings = append(out.Findings, f)
+		}
+	}
 }
 
 // takes is how long a line takes; invented.

@@ -28,7 +28,11 @@ func says(rule string) string {
 // Harm takes apart what a finding says it would do to the patient, and the way out; ""
 // where it says nothing.
 func Harm(f verdict.Finding) (harm, out string) {
-	for _, text := range f.Remedy {
+	remedy := f.Remedy
+	if len(remedy) == 0 {
+		remedy = wayOut[f.Rule]
+	}
+	for _, text := range remedy {
 		if rest, ok := strings.CutPrefix(text, "it would: "); ok {
 			harm = rest
 		}
