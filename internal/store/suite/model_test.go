@@ -121,14 +121,14 @@ func TestModel(t *testing.T) {
 		modelClock := ticking()
 		m := &model{clock: modelClock}
 		a := p.openedWith(t, ticking())
-		for n := range 300 {
+		for n := range 150 {
 			var step string
 			if random.IntN(5) == 0 {
 				step = keepBoth(t, random, m, a)
 			} else {
 				step = saveBoth(t, random, m, a)
 			}
-			if n%25 == 0 || n == 299 {
+			if n%25 == 0 || n == 149 {
 				same(t, fmt.Sprintf("after call %d, %s", n, step), m.dump(), dumped(t, a))
 			}
 		}

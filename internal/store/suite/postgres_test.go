@@ -57,6 +57,7 @@ func TestServerNewer(t *testing.T) {
 
 // TestServerOthersTables: tables of our names that are not ours are left alone.
 func TestServerOthersTables(t *testing.T) {
+	t.Parallel()
 	at := address(t)
 	theServer().exec(t, "CREATE TABLE "+schema(t, at)+".archive_plan (artist TEXT)")
 	_, err := atServer(t, at)
@@ -66,6 +67,7 @@ func TestServerOthersTables(t *testing.T) {
 
 // TestServerReadOnly: a role that may only read, and a server that takes no changes.
 func TestServerReadOnly(t *testing.T) {
+	t.Parallel()
 	at := address(t)
 	save(t, onServer(t, at), draft("x", 0, "one"))
 	s, in := theServer(), schema(t, at)
@@ -88,6 +90,7 @@ func TestServerReadOnly(t *testing.T) {
 
 // TestServerHeld: somebody who holds the order too long is named; reading goes on.
 func TestServerHeld(t *testing.T) {
+	t.Parallel()
 	at := address(t)
 	a := onServer(t, at)
 	save(t, a, draft("x", 0, "one"))
@@ -117,14 +120,17 @@ func TestServerHeld(t *testing.T) {
 // connected to anew, and nothing is asked of the caller.
 func TestServerEndsConnections(t *testing.T) {
 	at := address(t)
-	a := onServer(t, at)
+	s, in := theServer(), schema(t, at)
+	s.exec(t, "CREATE ROLE ended_"+in+" LOGIN SUPERUSER") // so that no other test's connections end
+	end := "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE usename = 'ended_" + in + "'"
+	a := onServer(t, s.url("ended_"+in, in))
 	for n := range 5 {
 		save(t, a, draft("x", n, strings.Repeat("x", n+1)))
-		theServer().exec(t, "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE application_name = 'backroad'")
+		s.exec(t, end)
 		if d, err := a.Head(ctx, archive.Case, "x"); err != nil || len(d.Text) != n+1 {
 			t.Errorf("after connections were ended: %q, %v", d.Text, err)
 		}
-		theServer().exec(t, "SELECT pg_terminate_backend(pid) FROM pg_stat_activity WHERE application_name = 'backroad'")
+		s.exec(t, end)
 	}
 	if all, err := a.Since(ctx, 0, 100); err != nil || len(all) != 5 {
 		t.Errorf("%d changes, want 5 (%v)", len(all), err)
@@ -155,6 +161,7 @@ func TestServerDurable(t *testing.T) {
 // TestServerAway: a server that is not there, a database that is not there, an address
 // that is none; the words hold no password.
 func TestServerAway(t *testing.T) {
+	t.Parallel()
 	l, err := net.Listen("tcp", "127.0.0.1:0")
 	if err != nil {
 		t.Fatal(err)
@@ -183,6 +190,7 @@ func TestServerAway(t *testing.T) {
 
 // TestServerMadeTogether: several that open one empty schema at the same moment all get it.
 func TestServerMadeTogether(t *testing.T) {
+	t.Parallel()
 	at := address(t)
 	together(4, func(int) {
 		a, _, err := postgres.Open(ctx, postgres.Config{Address: at, Clock: ticking()})

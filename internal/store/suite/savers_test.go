@@ -147,7 +147,7 @@ func together(n int, do func(i int)) {
 // later place in the order never shows before an earlier one. What was acknowledged is
 // seen at once.
 func TestFollowing(t *testing.T) {
-	const savers, saves, readers = 5, 25, 3
+	const savers, saves, readers = 4, 20, 3
 	each(t, func(t *testing.T, p place) {
 		a := p.opened(t)
 		others := []archive.Archive{a}
@@ -242,7 +242,7 @@ func TestGivenUp(t *testing.T) {
 			t.Fatalf("it left %v (%v)", changes, err)
 		}
 		version, gaveUp := 0, 0
-		for n := range 200 {
+		for n := range 120 {
 			short, cancel := context.WithCancel(ctx)
 			time.AfterFunc(time.Duration(random.IntN(2000))*time.Microsecond, cancel)
 			v, err := a.Save(short, draft("x", version, fmt.Sprint(n)))

@@ -46,7 +46,7 @@ func TestUndo(t *testing.T) {
 	each(t, func(t *testing.T, p place) {
 		random := rand.New(rand.NewPCG(seed, 2))
 		a := p.opened(t)
-		for round := range 6 {
+		for round := range 3 {
 			id := fmt.Sprintf("x%d", round)
 			e := &editor{texts: []string{"start"}}
 			save(t, a, draft(id, 0, "start"))
