@@ -7,6 +7,7 @@ import (
 	"maps"
 	"math"
 	"slices"
+	"sync"
 
 	"backroad/internal/anatomy"
 	"backroad/internal/gear"
@@ -21,13 +22,20 @@ import (
 // Make plans a case. It fails when ctx is done, or with a *Refused when a sighting
 // can't be absorbed.
 func Make(ctx context.Context, in Inputs, chooser kit.Chooser) (*Result, error) {
-	m := &maker{in: in, chooser: chooser, result: &Result{Case: in.Case.Code, House: changed(in.Rules)}}
-	for i := range in.Case.Routes {
-		if r := &in.Case.Routes[i]; in.Case.Choose.Route == "" || in.Case.Choose.Route == r.Name {
-			if err := m.route(ctx, r); err != nil {
-				return nil, err
-			}
+	return (&maker{in: in, chooser: chooser}).make(ctx)
+}
+
+func (m *maker) make(ctx context.Context) (*Result, error) {
+	of := m.in.Case
+	m.result = &Result{Case: of.Code, House: changed(m.in.Rules)}
+	var jobs []job
+	for i := range of.Routes {
+		if r := &of.Routes[i]; of.Choose.Route == "" || of.Choose.Route == r.Name {
+			jobs = append(jobs, m.route(r)...)
 		}
+	}
+	if err := m.work(ctx, jobs); err != nil {
+		return nil, err
 	}
 	if err := m.absorb(ctx); err != nil {
 		return nil, err
@@ -49,6 +57,7 @@ func (r *Refused) Error() string { return r.Text }
 type maker struct {
 	in      Inputs
 	chooser kit.Chooser
+	memory  *Planner // nil: nothing is remembered
 	plans   []*drafted
 	result  *Result
 }
@@ -62,8 +71,26 @@ type drafted struct {
 	choice  kit.Choice
 }
 
-// route plans one route with every finish that the case leaves open.
-func (m *maker) route(ctx context.Context, r *anatomy.Route) error {
+// job is one route with one finish that is to be planned.
+type job struct {
+	route *anatomy.Route
+	setup rail.Setup
+}
+
+// work plans all jobs side by side and keeps their order.
+func (m *maker) work(ctx context.Context, jobs []job) error {
+	drafts, errs := make([][]*drafted, len(jobs)), make([]error, len(jobs))
+	var all sync.WaitGroup
+	for i, j := range jobs {
+		all.Go(func() { drafts[i], errs[i] = m.variants(ctx, j.route, j.setup) })
+	}
+	all.Wait()
+	m.plans = slices.Concat(drafts...)
+	return cmp.Or(errs...)
+}
+
+// route lists the finishes of one route that the case leaves open.
+func (m *maker) route(r *anatomy.Route) (jobs []job) {
 	c := m.in.Case
 	legs := rail.ResolveLegs(r, &c.Target, m.in.Rules)
 	access := c.AccessOf(r)
@@ -74,11 +101,9 @@ func (m *maker) route(ctx context.Context, r *anatomy.Route) error {
 		}
 		setup := rail.Setup{Rules: m.in.Rules, Legs: legs, Access: access, Landing: c.Target.Landing,
 			ProximalPrepared: c.Target.ProximalPrepared == yes, Finish: f}
-		if err := m.variants(ctx, r, setup); err != nil {
-			return err
-		}
+		jobs = append(jobs, job{r, setup})
 	}
-	return nil
+	return jobs
 }
 
 func (m *maker) finishes() []anatomy.Finish {
@@ -104,18 +129,18 @@ func (m *maker) whyNot(f anatomy.Finish, access anatomy.Access, legs rail.Legs) 
 
 // variants plans a finish over the rail, and over an antegrade wire where the case
 // pins it or the rail fails on its parking window or working length.
-func (m *maker) variants(ctx context.Context, r *anatomy.Route, setup rail.Setup) error {
+func (m *maker) variants(ctx context.Context, r *anatomy.Route, setup rail.Setup) ([]*drafted, error) {
 	pinned := m.in.Case.Choose.TreatOver
 	if setup.Finish == anatomy.TipIn || pinned == anatomy.AntegradeWire {
-		_, err := m.draft(ctx, r, setup, anatomy.AntegradeWire)
-		return err
+		d, err := m.draft(ctx, r, setup, anatomy.AntegradeWire)
+		return []*drafted{d}, err
 	}
 	d, err := m.draft(ctx, r, setup, anatomy.Rail)
 	if err != nil || pinned == anatomy.Rail || !railFails(d.plan) {
-		return err
+		return []*drafted{d}, err
 	}
-	_, err = m.draft(ctx, r, setup, anatomy.AntegradeWire)
-	return err
+	other, err := m.draft(ctx, r, setup, anatomy.AntegradeWire)
+	return []*drafted{d, other}, err
 }
 
 func railFails(p *Plan) bool {
@@ -130,13 +155,17 @@ func railFails(p *Plan) bool {
 // draft chooses the kit for one combination and assesses it, without sightings.
 func (m *maker) draft(ctx context.Context, r *anatomy.Route, setup rail.Setup, over anatomy.TreatOver) (*drafted, error) {
 	setup.TreatOver = over
+	key := m.key(r, &setup)
+	if d := m.memory.recall(key); d != nil {
+		return d, nil
+	}
 	p := &Plan{Route: r.Name, Finish: setup.Finish, TreatOver: over, Channel: r.Channel, Like: r.Like,
 		Legs: setup.Legs, Pull: rail.PullLoadOf(setup.Legs, m.in.Rules)}
 	d := &drafted{plan: p, setup: &setup}
 	if err := m.equip(ctx, d, m.in.Case.Kit); err != nil {
 		return nil, err
 	}
-	m.plans = append(m.plans, d)
+	m.memory.keep(key, d, &m.in)
 	return d, nil
 }
 
@@ -324,12 +353,14 @@ func (m *maker) rank(ctx context.Context) {
 	if len(m.plans) == 0 {
 		return
 	}
-	for _, d := range m.plans[:min(len(m.plans), 1+mostAlternatives)] {
-		d.plan.Remedies = m.remedies(d)
-	}
 	best := m.plans[0]
 	m.result.Best = best.plan
-	m.explain(ctx, best)
+	var all sync.WaitGroup
+	all.Go(func() { m.explain(ctx, best) })
+	for _, d := range m.plans[:min(len(m.plans), 1+mostAlternatives)] {
+		all.Go(func() { d.plan.Remedies = m.remedies(d) })
+	}
+	all.Wait()
 	best.plan.Rescue = rescue.Table(best.plan.Steps, best.plan.Kit, m.in.Shelf, m.in.Rules)
 	m.result.Weights = rail.WeighLegs(best.setup, best.plan.Kit)
 	for _, name := range anatomy.Legs {

@@ -23,6 +23,7 @@
 //	P2  With route, finish, treat_over and the whole kit pinned there is exactly one
 //	    plan, or one reason why it is not offered.
 //	P3  The same inputs give the same result, to the bit.
+//	P4  A Planner, which remembers, answers as Make does, to the bit.
 //
 // A plan is an aid for licensed practitioners. It does not see the patient.
 package plan
