@@ -70,7 +70,7 @@ func (s *Server) inputsOf(ctx context.Context, ask *asking) (*read, error) {
 	}
 	shelf, faults := s.shelf(rd.texts.shelf)
 	rd.faults = append(rd.faults, faults...)
-	rd.in.Rules = house.Defaults()
+	rd.in.Rules = s.defaults
 	if rd.texts.house != nil {
 		rd.in.Rules, faults = s.house(rd.texts.house)
 		rd.faults = append(rd.faults, faults...)
@@ -163,7 +163,7 @@ func (s *Server) planned(ctx context.Context, ask *asking) (*read, *Page, error)
 	if err != nil || len(rd.faults) > 0 {
 		return rd, nil, err
 	}
-	result, err := plan.Make(ctx, rd.in, s.Chooser)
+	result, err := s.planner.Make(ctx, rd.in)
 	var refused *plan.Refused
 	if errors.As(err, &refused) {
 		rd.faults = append(rd.faults, refusal(refused, rd.in.Events))
@@ -277,7 +277,7 @@ func (s *Server) caseAndRules(ctx context.Context, in *risking) (*anatomy.Case, 
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	rules, all := house.Defaults(), []Fault{}
+	rules, all := s.defaults, []Fault{}
 	if in.House != nil {
 		h, err := s.textOf(ctx, archive.House, in.House)
 		if err != nil {

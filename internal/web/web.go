@@ -36,6 +36,7 @@ import (
 	"time"
 
 	"backroad/internal/archive"
+	"backroad/internal/house"
 	"backroad/internal/kit"
 	"backroad/internal/plan"
 	"backroad/internal/stock"
@@ -68,15 +69,17 @@ type Fonts struct{ Regular, Bold []byte }
 // Server answers requests.
 type Server struct {
 	Config
-	hub     *hub
-	memory  *memory
-	words   func() ([]byte, error)
-	assets  *assets
-	mux     *http.ServeMux
-	handler http.Handler
-	saves   sync.Mutex // held while a title is looked up and a document saved under it
-	done    chan struct{}
-	once    sync.Once
+	hub      *hub
+	planner  *plan.Planner
+	defaults *house.Rules // the built-in ones, always the same: what is remembered is found by them
+	memory   *memory
+	words    func() ([]byte, error)
+	assets   *assets
+	mux      *http.ServeMux
+	handler  http.Handler
+	saves    sync.Mutex // held while a title is looked up and a document saved under it
+	done     chan struct{}
+	once     sync.Once
 }
 
 // New makes a server. Close it.
@@ -84,7 +87,7 @@ func New(c Config) *Server {
 	if c.Poll == 0 {
 		c.Poll = time.Second
 	}
-	s := &Server{Config: c, memory: newMemory(), done: make(chan struct{})}
+	s := &Server{Config: c, memory: newMemory(), planner: plan.NewPlanner(c.Chooser), defaults: house.Defaults(), done: make(chan struct{})}
 	s.hub = newHub(c.Archive, c.Poll)
 	s.words = sync.OnceValues(s.makeWords)
 	s.assets = &assets{of: c.UI, files: map[string]*asset{}}
