@@ -140,3 +140,7 @@ func (m moving) Import(ctx context.Context, name string, zip []byte, a archive.A
 	t, err := bundle.Read(ctx, name, zip, a, m.Check)
 	return t.Added, t.Same, err
 }
+
+// WebConfig is the workbench as the program wires it, on an archive: for tests of what is
+// served.
+func WebConfig(a archive.Archive, where string) web.Config { return webConfig(a, where, false) }
