@@ -79,7 +79,7 @@ func (s *Server) makeOnce(ctx context.Context, rd *read, events []string) makeOu
 	}
 	key := keyOf(append([]string{string(rd.texts.of.data), string(rd.texts.shelf.data), string(house), fmt.Sprint(s.Today())}, events...))
 	return remember(s.memory, "plan", key, func() makeOutcome {
-		result, err := plan.Make(context.WithoutCancel(ctx), rd.in, s.Chooser)
+		result, err := s.planner.Make(context.WithoutCancel(ctx), rd.in)
 		return makeOutcome{result, err}
 	})
 }
