@@ -86,6 +86,8 @@ func unfit(f *zip.File, twice bool) *fault.Fault {
 		most = MostIndex
 	}
 	switch {
+	case f.Mode().IsDir():
+		return unknownName(f.Name)
 	case !f.Mode().IsRegular():
 		return fault.New(fault.WrongKind, "a link or a special file", "a plain file", "put the file itself into the zip")
 	case !known(f.Name):
