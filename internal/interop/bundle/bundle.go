@@ -38,6 +38,7 @@ package bundle
 
 import (
 	"archive/zip"
+	"compress/flate"
 	"context"
 	"encoding/json"
 	"fmt"
@@ -106,7 +107,16 @@ var folders = map[archive.Kind]string{archive.Case: "cases", archive.Shelf: "she
 // Write writes every open document and all kept plans of an archive. Each document and
 // each plan is whole; one that is saved while this runs may be in it or not.
 func Write(ctx context.Context, w io.Writer, a archive.Archive) error {
+	packer, err := flate.NewWriter(nil, flate.DefaultCompression)
+	if err != nil {
+		return err
+	}
 	b := &writer{zip: zip.NewWriter(w), archive: a, index: index{Schema: schema, Documents: []document{}, Plans: []string{}}}
+	// One after the other the files go through one packer: a new one takes a megabyte.
+	b.zip.RegisterCompressor(zip.Deflate, func(to io.Writer) (io.WriteCloser, error) {
+		packer.Reset(to)
+		return packer, nil
+	})
 	for _, kind := range archive.Kinds {
 		if err := b.documents(ctx, kind); err != nil {
 			return err

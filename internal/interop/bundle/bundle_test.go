@@ -131,7 +131,7 @@ func TestRoundTrip(t *testing.T) {
 	t.Logf("seed %d", seed)
 	random := rand.New(rand.NewPCG(seed, 0))
 	plans := 0
-	for range 200 {
+	for range 60 {
 		first := someArchive(t, random)
 		before := changes(t, first)
 		out := written(t, first)
@@ -151,7 +151,7 @@ func TestRoundTrip(t *testing.T) {
 			t.Fatal("the first archive was changed")
 		}
 	}
-	if plans < 20 {
+	if plans < 10 {
 		t.Errorf("only %d plans were moved: the test tests little", plans)
 	}
 }
@@ -185,7 +185,7 @@ func TestLaterEdits(t *testing.T) {
 	t.Logf("seed %d", seed)
 	random := rand.New(rand.NewPCG(seed, 1))
 	runs := 0
-	for range 100 {
+	for range 40 {
 		out := written(t, someArchive(t, random))
 		a := someArchive(t, random) // it may have the same documents with other texts
 		old := texts(t, a)
@@ -215,8 +215,8 @@ func TestLaterEdits(t *testing.T) {
 			}
 		}
 	}
-	if runs < 50 {
-		t.Errorf("only %d of 100 went through", runs)
+	if runs < 20 {
+		t.Errorf("only %d of 40 went through", runs)
 	}
 }
 
@@ -265,7 +265,7 @@ func TestHalfWay(t *testing.T) {
 	seed := uint64(time.Now().UnixNano())
 	t.Logf("seed %d", seed)
 	random := rand.New(rand.NewPCG(seed, 2))
-	for range 15 {
+	for range 6 {
 		out := written(t, someArchive(t, random))
 		for stop := 0; ; stop++ {
 			a := empty()
@@ -336,7 +336,11 @@ func zipped(t testing.TB, pairs ...string) []byte {
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
 	for i := 0; i < len(pairs); i += 2 {
-		w, err := z.Create(pairs[i])
+		h := &zip.FileHeader{Name: pairs[i], Method: zip.Deflate}
+		if pairs[i+1] == "" {
+			h.Method = zip.Store
+		}
+		w, err := z.CreateHeader(h)
 		if err == nil {
 			_, err = w.Write([]byte(pairs[i+1]))
 		}
@@ -554,13 +558,23 @@ print(len(z.namelist()))
 	}
 }
 
+// smallArchive is one with a case that was edited since a plan was made from it.
+func smallArchive(t testing.TB) archive.Archive {
+	t.Helper()
+	a := empty()
+	save(t, a, archive.Draft{Kind: archive.Case, ID: "x", Title: "X", Text: []byte("X 1\n")})
+	save(t, a, archive.Draft{Kind: archive.Shelf, ID: "s", Text: []byte("s\n")})
+	if _, err := a.KeepPlan(ctx, archive.Plan{ID: "p", Case: archive.Ref{Kind: archive.Case, ID: "x", Version: 1}, Shelf: archive.Ref{Kind: archive.Shelf, ID: "s", Version: 1}, P: 0.5, JSON: []byte("{}\n")}); err != nil {
+		t.Fatal(err)
+	}
+	save(t, a, archive.Draft{Kind: archive.Case, ID: "x", Title: "X", Base: 1, Text: []byte("X 2\n")})
+	return a
+}
+
 // FuzzRead: whatever the bytes, there are faults and nothing is taken in, or the archive
 // that comes of it can be exported and imported again without an addition.
 func FuzzRead(f *testing.F) {
-	random := rand.New(rand.NewPCG(7, 7))
-	for range 5 {
-		f.Add(written(f, someArchive(f, random)))
-	}
+	f.Add(written(f, smallArchive(f)))
 	f.Add(zipped(f, "cases/x.yaml", "text"))
 	f.Fuzz(readAnything)
 }
@@ -568,18 +582,18 @@ func FuzzRead(f *testing.F) {
 // FuzzFiles is the same for zips that are whole, with any files in them: the engine
 // changes their names and texts, which stand one after the other as a text archive.
 func FuzzFiles(f *testing.F) {
-	random := rand.New(rand.NewPCG(8, 8))
-	for range 5 {
-		z := listing(f, written(f, someArchive(f, random)))
-		var a txtar.Archive
-		for _, name := range slices.Sorted(maps.Keys(z)) {
-			a.Files = append(a.Files, txtar.File{Name: name, Data: []byte(z[name])})
-		}
-		f.Add(txtar.Format(&a))
+	z := listing(f, written(f, smallArchive(f)))
+	var a txtar.Archive
+	for _, name := range slices.Sorted(maps.Keys(z)) {
+		a.Files = append(a.Files, txtar.File{Name: name, Data: []byte(z[name])})
 	}
+	f.Add(txtar.Format(&a))
 	f.Fuzz(func(t *testing.T, data []byte) {
 		var pairs []string
 		for _, file := range txtar.Parse(data).Files {
+			if strings.HasSuffix(file.Name, "/") || len(file.Name) > 1000 {
+				t.Skip("the zip writer does not write that")
+			}
 			pairs = append(pairs, file.Name, string(file.Data))
 		}
 		readAnything(t, zipped(t, pairs...))
