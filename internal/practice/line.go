@@ -47,6 +47,7 @@ type Line struct {
 // The bounds of a line: further than any shaft is long, and longer than any procedure.
 const (
 	mostLength  unit.Length = 4000
+	mostShift   unit.Length = 300 // of a guide
 	mostMinutes             = 600
 	mostPedal               = 600
 	mostName                = 40
@@ -70,6 +71,9 @@ func ParseLine(text string) (Line, *fault.Fault) {
 		if f == nil && e.Kind == rail.Suspect {
 			f = fault.New(fault.BadRequest, fault.Quote(text), "how far the guide is moved", "write it as “guide donor_guide out 10 mm”")
 		}
+		if f == nil && beyondBounds(e.Amount.Value, mostShift) {
+			f = fault.New(fault.OutOfBounds, fault.Quote(text), fmt.Sprintf("at most %.0f mm", float64(mostShift)), "write how far it was moved")
+		}
 		return Line{Kind: Guide, Event: e}, f
 	case "call":
 		return parseWord(Call, rest, append([]string{"nothing"}, rehearsal.Exceptions()...))
@@ -86,8 +90,14 @@ func ParseLine(text string) (Line, *fault.Fault) {
 		return parseCount(Pedal, rest, mostPedal)
 	}
 	a, f := rehearsal.ParseAction(text)
+	if f == nil && (beyondBounds(a.To.Off, mostLength) || beyondBounds(a.Drawn.Off, mostLength)) {
+		f = fault.New(fault.OutOfBounds, fault.Quote(text), fmt.Sprintf("at most %.0f mm from a place", float64(mostLength)), "no shaft is that long")
+	}
 	return Line{Kind: Act, Action: a}, f
 }
+
+// beyondBounds reports whether a length is no figure or too large either way.
+func beyondBounds(l, most unit.Length) bool { return !(l <= most && l >= -most) }
 
 // unseen reports whether a character does not show, or shows as something else.
 func unseen(c rune) bool { return !unicode.IsPrint(c) || c == utf8.RuneError }

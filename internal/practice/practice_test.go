@@ -296,3 +296,31 @@ func FuzzParseLine(f *testing.F) {
 		}
 	})
 }
+
+// FuzzReplay: whatever stands in a log, it is a fault or it is done, and then its lines
+// give the same views again.
+func FuzzReplay(f *testing.F) {
+	c := planned(anatomy.GuideWiring, anatomy.Rail, anatomy.Septal)
+	set := Setting{Planned: c, Scenario: hidden(), Lab: true}
+	f.Add(strings.Join(texts(script(c))[:40], "\n"))
+	f.Add("insert retro_microcatheter\npush retro_microcatheter by 1300 mm\nguide donor_guide out 300 mm\npull retro_microcatheter until 0 mm shows\npedal 3")
+	f.Add("insert extension\npull extension by 4000 mm\ninflate trap_balloon on long_wire\ncut long_wire\nfeed crossing_wire to out drawn to out + 4000 mm")
+	f.Fuzz(func(t *testing.T, text string) {
+		log := strings.Split(text, "\n")
+		if len(log) > 60 {
+			log = log[:60]
+		}
+		s, list := Replay(set, log)
+		if (s == nil) == (list == nil) {
+			t.Fatal("a session and faults, or neither")
+		}
+		if s == nil {
+			return
+		}
+		s.Can()
+		again, list := Replay(set, s.Log())
+		if list != nil || cmp.Diff(s.Reveal(), again.Reveal()) != "" || cmp.Diff(s.Seen(), again.Seen()) != "" {
+			t.Fatalf("not the same again: %v", list)
+		}
+	})
+}
