@@ -145,6 +145,7 @@ func (s *Server) table() map[string]answer {
 		"GET /api/scenarios/{id}":          s.scenario,
 		"POST /api/risk":                   s.risk,
 		"POST /api/limits":                 s.limits,
+		"POST /api/stock":                  s.stock,
 		"POST /api/brief.svg":              s.brief,
 		"POST /api/cases/{id}/plans":       s.keep,
 		"GET /api/cases/{id}/plans":        s.kept,
