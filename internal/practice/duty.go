@@ -96,9 +96,9 @@ func (d *duty) tried(s *Session, a rehearsal.Action, say func(string, verdict.Se
 	}
 	ostium, ok := s.hand.At(rail.Place{Name: string(rail.RecipientOstium)})
 	tip, in := s.tip(gear.Role(a.What))
-	scene := s.hand.Scene()
+	antegrade := s.hand.AntegradeTip()
 	goal, known := s.hand.At(a.To)
-	if !ok || !in || !known || goal <= scene.AntegradeTip || tip > scene.AntegradeTip || tip < ostium-nearOstium {
+	if !ok || !in || !known || goal <= antegrade || tip > antegrade || tip < ostium-nearOstium {
 		return
 	}
 	d.tries++
@@ -120,7 +120,7 @@ func (s *Session) donorGear() bool {
 	if !ok {
 		return false
 	}
-	for _, t := range s.hand.Scene().Things {
+	for _, t := range s.hand.Things() {
 		if t.Donor && t.Tip > tip+rounding {
 			return true
 		}

@@ -253,16 +253,15 @@ func (s *Session) action(l Line) (rehearsal.Action, bool) {
 	case By:
 		return s.hand.MoveBy(l.What, l.Way, l.Length, l.With)
 	case Until:
-		for _, t := range s.hand.Scene().Things {
-			if t.Role == l.What {
-				by := t.Outside - l.Length
-				if l.Way == rehearsal.Pull {
-					by = -by
-				}
-				return s.hand.MoveBy(l.What, l.Way, by, l.With)
-			}
+		t, in := s.hand.Thing(l.What)
+		if !in {
+			return rehearsal.Action{}, false
 		}
-		return rehearsal.Action{}, false
+		by := t.Outside - l.Length
+		if l.Way == rehearsal.Pull {
+			by = -by
+		}
+		return s.hand.MoveBy(l.What, l.Way, by, l.With)
 	}
 	return l.Action, true
 }
@@ -304,12 +303,8 @@ func (s *Session) do(a rehearsal.Action) rehearsal.Outcome {
 
 // tip is where something is; false where it is not in.
 func (s *Session) tip(what gear.Role) (at unit.Length, in bool) {
-	for _, t := range s.hand.Scene().Things {
-		if t.Role == what {
-			return t.Tip, true
-		}
-	}
-	return 0, false
+	t, in := s.hand.Thing(what)
+	return t.Tip, in
 }
 
 // guide moves a guide by how much it goes deeper.
@@ -358,7 +353,7 @@ func (s *Session) dive(a rehearsal.Action, moved unit.Length, out *Outcome) {
 
 // tied reports whether a wire is held at both ends.
 func (s *Session) tied() bool {
-	return slices.ContainsFunc(s.hand.Scene().Things, func(t rehearsal.Thing) bool { return t.Wire && (t.Trapped || t.External || t.Snared) })
+	return slices.ContainsFunc(s.hand.Things(), func(t rehearsal.Thing) bool { return t.Wire && (t.Trapped || t.External || t.Snared) })
 }
 
 func (s *Session) dives(guide gear.Role, by unit.Length, out *Outcome) {

@@ -70,6 +70,24 @@ type Section struct {
 // Scene is where everything is now.
 func (s *Session) Scene() *Scene { return s.r.scene() }
 
+// Things lists what is in, in the order of Bodies: a scene without its lumens.
+func (s *Session) Things() []Thing {
+	var list []Thing
+	s.r.each(func(b *body) { list = append(list, s.r.thing(b)) })
+	return list
+}
+
+// Thing is one of them; ok is false where it is not in.
+func (s *Session) Thing(role gear.Role) (t Thing, ok bool) {
+	if b := s.r.by[role]; b != nil && b.in {
+		return s.r.thing(b), true
+	}
+	return Thing{}, false
+}
+
+// AntegradeTip is where the antegrade guide's tip is now.
+func (s *Session) AntegradeTip() unit.Length { return unit.Length(s.r.antegradeTip()) }
+
 func (r *runner) scene() *Scene {
 	out := &Scene{AntegradeTip: unit.Length(r.antegradeTip()), AntegradeHub: unit.Length(r.antegradeHub()), AntegradeValve: unit.Length(r.antegradeValve()),
 		StandsOff: r.standsOff, Eased: r.eased, Dissected: r.dissected, Treated: r.treated, Expanded: r.expanded, Laid: r.laid, Across: r.spans(),
