@@ -109,7 +109,7 @@ func (t *taker) used(ctx context.Context, e entry) error {
 	if err != nil {
 		return err
 	}
-	if head, ok := t.open[e.ref()]; ok && head.title == e.title {
+	if head, ok := t.open[e.ref()]; ok && head.titled && head.title == e.title {
 		if newest, err := t.text(head); err != nil || bytes.Equal(newest, text) {
 			return err
 		}
