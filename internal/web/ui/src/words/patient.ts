@@ -111,11 +111,11 @@ export const fieldWords: Record<string, { label: string; hint?: string; choices?
 /** The totals of a procedure, by name of /api/limits; measure is the standing that each stands beside. */
 export const totalWords: { name: string; label: string; hint: string; measure: string }[] = [
   { name: "contrast", label: "Contrast", hint: "120 mL", measure: "contrast" },
-  { name: "strength", label: "Strength of the contrast", hint: "350 mg/mL", measure: "" },
+  { name: "strength", label: "Strength of the contrast", hint: "320 mg/mL", measure: "" },
   { name: "kerma", label: "Reference air kerma", hint: "2.1 Gy", measure: "reference air kerma" },
-  { name: "kerma_area", label: "Kerma-area product", hint: "180 Gy*cm2", measure: "kerma-area product" },
+  { name: "kerma_area", label: "Kerma-area product", hint: "95 Gycm2", measure: "kerma-area product" },
   { name: "fluoroscopy", label: "Fluoroscopy time", hint: "45 min", measure: "fluoroscopy time" },
   { name: "since_clotting", label: "Since the last clotting time", hint: "20 min", measure: "time since the last clotting time" },
-  { name: "in_donor", label: "In the donor artery without a look", hint: "15 min", measure: "time in the donor artery" },
-  { name: "elapsed", label: "Since the procedure began", hint: "90 min; gives the pace", measure: "" },
+  { name: "in_donor", label: "Since gear entered the donor artery", hint: "15 min", measure: "time in the donor artery" },
+  { name: "elapsed", label: "Since the first of it was given", hint: "75 min; gives the pace", measure: "" },
 ];

@@ -1,0 +1,20 @@
+// The brief card as a drawing: the SVG that the program makes of the same drawing calls as
+// the PDF, put into the page as a drawing and never as markup.
+import { useEffect, useRef } from "preact/hooks";
+
+/** parsed reads an SVG page; null where it is none. */
+export function parsed(svg: string): Element | null {
+  const page = new DOMParser().parseFromString(svg, "image/svg+xml");
+  const root = page.documentElement;
+  return root.localName === "svg" && !page.querySelector("parsererror, script, foreignObject") ? root : null;
+}
+
+/** Card shows a card; nothing where the text is no drawing. */
+export function Card({ svg, label }: { svg: string; label: string }) {
+  const sheet = useRef<HTMLDivElement>(null);
+  useEffect(() => {
+    const drawing = svg ? parsed(svg) : null;
+    sheet.current?.replaceChildren(...(drawing ? [document.importNode(drawing, true)] : []));
+  }, [svg]);
+  return <div class="card-sheet" ref={sheet} role="group" aria-label={label} />;
+}
