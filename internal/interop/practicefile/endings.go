@@ -1,8 +1,6 @@
 package practicefile
 
 import (
-	"strings"
-
 	"backroad/internal/fault"
 	"backroad/internal/interop/strict"
 	"backroad/internal/practice"
@@ -15,18 +13,9 @@ const mostLines = 1000
 // readEnding reads the lines of an ending. Whether a step is in the plan is not known
 // here: the plan is not made yet.
 func readEnding(at func(*written) *[]string) func(*strict.Reader, strict.Node, *written) {
+	lines := readLines(at, practice.CheckWritten)
 	return func(r *strict.Reader, n strict.Node, w *written) {
-		r.ListOf(n, "lines", func(entry strict.Node) {
-			text, ok := r.Text(entry)
-			if !ok {
-				return
-			}
-			if f := practice.CheckWritten(text); f != nil {
-				r.Fault(entry, f.Kind, f.Found, f.Expected, f.Hint)
-				return
-			}
-			*at(w) = append(*at(w), strings.Join(strings.Fields(text), " "))
-		})
+		lines(r, n, w)
 		if len(*at(w)) > mostLines {
 			r.Fault(n, fault.TooLarge, "too many lines", "at most 1000 lines", "use `plan until STEP`")
 		}
