@@ -59,6 +59,12 @@ func (s archives) Check(kind archive.Kind, name string, text []byte) (title stri
 			return "", faults
 		}
 		return c.Code, faults
+	case archive.Practice:
+		s, faults := practices{}.ReadSaved(name, text)
+		if s == nil {
+			return "", faults
+		}
+		return s.Title, faults
 	case archive.Shelf:
 		_, faults = s.files.ReadShelf(name, text)
 	default:

@@ -27,6 +27,10 @@ func (practices) ReadPractice(name string, data []byte, shelf *gear.Shelf) (*pra
 	return practicefile.Decode(name, data, shelf)
 }
 
+func (practices) ReadSaved(name string, data []byte) (*practice.Saved, fault.List) {
+	return practicefile.DecodeSaved(name, data)
+}
+
 func (practices) Scenarios() []web.Scenario {
 	var list []web.Scenario
 	for _, b := range practicefile.All() {

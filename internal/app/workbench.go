@@ -51,7 +51,7 @@ type forms struct{}
 
 var _ web.Forms = forms{}
 
-var schemas = map[archive.Kind]*form.Schema{archive.Case: form.Case, archive.Shelf: form.Shelf, archive.House: form.House}
+var schemas = map[archive.Kind]*form.Schema{archive.Case: form.Case, archive.Shelf: form.Shelf, archive.House: form.House, archive.Practice: form.Practised}
 
 func (forms) Schemas() map[archive.Kind]string {
 	names := map[archive.Kind]string{}

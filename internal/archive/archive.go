@@ -3,7 +3,7 @@
 //
 // # Documents
 //
-// A document is a case, a shelf or a house file. It has an id that never changes and a
+// A document is a case, a shelf, a house file or a practice. It has an id that never changes and a
 // row of versions, numbered from 1 without a gap. A version is never changed and never
 // taken away: saving makes the next one, undoing makes a next one with an older text,
 // putting a document away makes a next one that is marked Gone. Every version and every
@@ -50,10 +50,12 @@ const (
 	Case  Kind = "case"
 	Shelf Kind = "shelf"
 	House Kind = "house"
+	// Practice is what was done in a practice: where it started, and its log.
+	Practice Kind = "practice"
 )
 
 // Kinds lists the kinds of document.
-var Kinds = []Kind{Case, Shelf, House}
+var Kinds = []Kind{Case, Shelf, House, Practice}
 
 // The limits of an archive. They are the same for every store.
 const (

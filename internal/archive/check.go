@@ -19,7 +19,7 @@ const LatestTime Time = 253402300799_999_999
 func (d Draft) Check() error {
 	switch {
 	case !slices.Contains(Kinds, d.Kind):
-		return notValid("there is no kind of document "+quote(string(d.Kind)), "name it case, shelf or house")
+		return notValid("there is no kind of document "+quote(string(d.Kind)), "name it case, shelf, house or practice")
 	case !ValidID(d.ID):
 		return badID(d.ID)
 	case !line(d.Title, MostTitle):

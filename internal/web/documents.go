@@ -48,7 +48,7 @@ type document struct {
 }
 
 // kinds are the words for kinds in addresses.
-var kinds = map[string]archive.Kind{"cases": archive.Case, "shelves": archive.Shelf, "houses": archive.House}
+var kinds = map[string]archive.Kind{"cases": archive.Case, "shelves": archive.Shelf, "houses": archive.House, "practices": archive.Practice}
 
 // refOf is the document that an address names.
 func refOf(r *http.Request) (archive.Ref, error) {
@@ -229,7 +229,7 @@ func (s *Server) create(w http.ResponseWriter, r *http.Request) error {
 }
 
 // untitled is what documents without a title are called.
-var untitled = map[archive.Kind]string{archive.Shelf: "Shelf", archive.House: "House rules", archive.Case: "Case"}
+var untitled = map[archive.Kind]string{archive.Shelf: "Shelf", archive.House: "House rules", archive.Case: "Case", archive.Practice: "Practice"}
 
 // newID finds the id of a new document: the one that was given, or one made of its
 // title, so that a request that is sent twice makes one document. there is the document

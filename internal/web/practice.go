@@ -260,3 +260,15 @@ func (s *Server) endingsOf(ctx context.Context, sc *practice.Scenario, src *sour
 	e.Good, e.Wrong = append(e.Good, good...), append(e.Wrong, wrong...)
 	return e, append(list, more...), nil
 }
+
+// savedTitle reads a saved practice and gives its title and its faults.
+func (s *Server) savedTitle(t *text) (string, []Fault) {
+	if len(t.faulty) > 0 {
+		return "", t.faulty
+	}
+	saved, list := s.Practices.ReadSaved("practice", t.data)
+	if saved == nil {
+		return "", t.placed("practice", list)
+	}
+	return saved.Title, nil
+}

@@ -13,6 +13,8 @@ import (
 // come with the program.
 type Practices interface {
 	ReadPractice(name string, data []byte, shelf *gear.Shelf) (*practice.Scenario, fault.List)
+	// ReadSaved reads a practice that was saved.
+	ReadSaved(name string, data []byte) (*practice.Saved, fault.List)
 	Scenarios() []Scenario // in their order
 	DemoShelf() []byte     // what the scenarios were written for
 }

@@ -136,6 +136,8 @@ func (s *Server) readable(kind archive.Kind, t *text) (title string, faults []Fa
 			return "", faults
 		}
 		return c.Code, nil
+	case archive.Practice:
+		return s.savedTitle(t)
 	case archive.Shelf:
 		_, faults = s.shelf(t)
 	default:

@@ -102,7 +102,7 @@ type Used struct {
 }
 
 // folders are where the kinds of document lie.
-var folders = map[archive.Kind]string{archive.Case: "cases", archive.Shelf: "shelves", archive.House: "houses"}
+var folders = map[archive.Kind]string{archive.Case: "cases", archive.Shelf: "shelves", archive.House: "houses", archive.Practice: "practices"}
 
 // Write writes every open document and all kept plans of an archive. Each document and
 // each plan is whole; one that is saved while this runs may be in it or not.

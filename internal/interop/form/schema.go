@@ -34,6 +34,8 @@ var (
 		texts: patterns("/*/source", "/own_figures/signed_by", "/own_figures/date", "/own_figures/strata/*/what", "/own_figures/strata/*/in",
 			"/protocols/*/*/id", "/protocols/*/*/title", "/protocols/*/*/watch", "/protocols/*/*/who", "/protocols/*/*/if_it_fails",
 			"/protocols/*/*/do/*", "/protocols/*/*/hold_points/*", "/kit_order/*")}
+	Practised = &Schema{Name: "practised/1",
+		texts: patterns("/practised", "/scenario", "/case/id", "/shelf/id", "/house/id", "/show/route", "/events/*", "/log/*")}
 )
 
 // isText reports whether a path is that of a text.
