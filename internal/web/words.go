@@ -104,6 +104,7 @@ type typicalWords struct {
 }
 
 type protocolWords struct {
+	Key       string      `json:"key"` // in a house file
 	Finish    string      `json:"finish"`
 	TreatOver string      `json:"treat_over"`
 	Steps     []stepWords `json:"steps"`
@@ -113,6 +114,7 @@ type stepWords struct {
 	ID       string   `json:"id"`
 	Title    string   `json:"title"`
 	Do       []string `json:"do"`
+	As       string   `json:"as"` // a named exception, "" for none
 	Holds    []string `json:"holds"`
 	Watch    string   `json:"watch"`
 	Who      string   `json:"who"`
@@ -185,9 +187,9 @@ func protocols() []protocolWords {
 				continue
 			}
 			p := rehearsal.Default(rehearsal.Course{Finish: f, Over: over, Channel: anatomy.Septal, Sight: true})
-			w := protocolWords{Finish: string(f), TreatOver: string(over)}
+			w := protocolWords{Key: house.ProtocolKey(string(f), string(over)), Finish: string(f), TreatOver: string(over)}
 			for _, st := range rehearsal.Written(p) {
-				w.Steps = append(w.Steps, stepWords{st.ID, st.Title, append([]string{}, st.Do...), append([]string{}, st.Holds...), st.Watch, st.Who, st.IfFails, st.Optional})
+				w.Steps = append(w.Steps, stepWords{st.ID, st.Title, append([]string{}, st.Do...), st.As, append([]string{}, st.Holds...), st.Watch, st.Who, st.IfFails, st.Optional})
 			}
 			list = append(list, w)
 		}
