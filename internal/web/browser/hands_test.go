@@ -1,0 +1,106 @@
+package browser
+
+import (
+	"strings"
+
+	"github.com/chromedp/cdproto/input"
+	"github.com/chromedp/chromedp"
+	"github.com/chromedp/chromedp/kb"
+)
+
+// find is a script that gives the first visible thing that a person would call by a name:
+// a control by its label, a button or link by its text.
+const find = `(name, within) => {
+  const clean = (t) => (t || "").replace(/\s+/g, " ").trim();
+  const called = (e) => {
+    const by = e.getAttribute("aria-labelledby");
+    if (by) return clean(by.split(" ").map((id) => document.getElementById(id)?.textContent).join(" "));
+    if (e.getAttribute("aria-label")) return clean(e.getAttribute("aria-label"));
+    if (e.labels && e.labels.length) return clean([...e.labels].map((l) => l.textContent).join(" "));
+    return clean(e.textContent);
+  };
+  const shown = (e) => e.getClientRects().length > 0 && getComputedStyle(e).visibility !== "hidden";
+  const dialogs = [...document.querySelectorAll("dialog[open]")];
+  const root = within ? document.querySelector(within) : dialogs.length ? dialogs[dialogs.length - 1] : document;
+  if (!root) return null;
+  const all = [...root.querySelectorAll("button, a[href], input, select, textarea, summary, [role=slider], [role=button], [tabindex='0']")].filter(shown);
+  return all.find((e) => called(e) === name) || all.find((e) => called(e).startsWith(name)) || null;
+}`
+
+// place is the middle of a thing on the screen.
+type place struct{ X, Y float64 }
+
+// at brings a named thing into view and gives its middle.
+func (s *screen) at(name, within string) place {
+	s.t.Helper()
+	call := "(" + find + ")(" + quoted(name) + "," + quoted(within) + ")"
+	s.until("a control called "+quoted(name), call)
+	return eval[place](s, `(() => { const e = `+call+`; e.scrollIntoView({block: "center", inline: "nearest", behavior: "instant"}); const r = e.getBoundingClientRect(); return {X: r.x + r.width / 2, Y: r.y + r.height / 2}; })()`)
+}
+
+// click clicks what is called so: one interaction.
+func (s *screen) click(name string) {
+	s.t.Helper()
+	s.clickIn("", name)
+}
+
+// clickIn clicks what is called so within what a selector finds.
+func (s *screen) clickIn(within, name string) {
+	s.t.Helper()
+	p := s.at(name, within)
+	s.count++
+	s.do(chromedp.MouseClickXY(p.X, p.Y))
+}
+
+// types replaces what stands in a field and leaves it: one interaction.
+func (s *screen) types(name, text string) {
+	s.t.Helper()
+	p := s.at(name, "")
+	s.count++
+	s.do(chromedp.MouseClickXY(p.X, p.Y), chromedp.KeyEvent("a", chromedp.KeyModifiers(chromedp.ModifierCtrl)), chromedp.KeyEvent(kb.Delete))
+	tell(s, input.InsertText, input.InsertTextParams{Text: text})
+	s.do(chromedp.KeyEvent(kb.Tab))
+}
+
+// picks chooses of a list by what it says: one interaction.
+func (s *screen) picks(name, option string) {
+	s.t.Helper()
+	s.at(name, "")
+	s.count++
+	ok := eval[bool](s, `(() => { const e = (`+find+`)(`+quoted(name)+`, ""); const o = [...e.options].find((o) => o.textContent.trim() === `+quoted(option)+` || o.value === `+quoted(option)+`); if (!o) return false; e.value = o.value; e.dispatchEvent(new Event("input", {bubbles: true})); e.dispatchEvent(new Event("change", {bubbles: true})); return true; })()`)
+	if !ok {
+		s.fail("the list %q has no %q", name, option)
+	}
+}
+
+// keys presses keys, one after another: each an interaction.
+func (s *screen) keys(keys ...string) {
+	s.t.Helper()
+	for _, k := range keys {
+		s.count++
+		s.do(chromedp.KeyEvent(k))
+	}
+}
+
+// value is what stands in a field.
+func (s *screen) value(name string) string {
+	s.t.Helper()
+	s.at(name, "")
+	return strings.TrimSpace(eval[string](s, "("+find+")("+quoted(name)+", '').value"))
+}
+
+// drag moves what is called so by pixels, in steps as a hand does: one interaction.
+func (s *screen) drag(name string, dx, dy float64) {
+	s.t.Helper()
+	p := s.at(name, "")
+	s.count++
+	const steps = 12
+	mouse := func(kind input.DispatchMouseEventType, f float64) {
+		tell(s, input.DispatchMouseEvent, input.DispatchMouseEventParams{Type: kind, X: p.X + dx*f, Y: p.Y + dy*f, Button: input.MouseButtonLeft, Buttons: 1, ClickCount: 1})
+	}
+	mouse(input.DispatchMouseEventTypeMousePressed, 0)
+	for i := 1; i <= steps; i++ {
+		mouse(input.DispatchMouseEventTypeMouseMoved, float64(i)/steps)
+	}
+	mouse(input.DispatchMouseEventTypeMouseReleased, 1)
+}

@@ -1,0 +1,82 @@
+// The what-if: every change of the case, its shelf, house file or sightings is planned at
+// once. One request is under way at a time and the latest wins; what was valid last stays
+// and is marked as such.
+import { computed, effect, signal } from "@preact/signals";
+import { Away, post, Refusal } from "./api";
+import { caseDoc, events, houseDoc, online, shelfDoc, show } from "./session";
+import type { Fault, PlanAnswer, PlanPage } from "./types";
+
+/** The plan of the last values that were valid; null where there was none yet. */
+export const plan = signal<PlanPage | null>(null);
+/** What is on the page is not of the values as they stand: a request is under way, or they have faults. */
+export const stale = signal(false);
+/** Why nothing can be planned, in words; "" for nothing. */
+export const why = signal("");
+/** Faults of sightings: events/0 and so on. */
+export const eventFaults = signal<Fault[]>([]);
+/** How long the last answer took, in ms: shown to nobody, read by tests. */
+export const took = signal(0);
+
+const wait = 25; // ms: a burst of changes is one request
+
+/** What is to be planned, as the API wants it; null where something is missing. */
+export const asked = computed(() => {
+  const c = caseDoc.value, s = shelfDoc.value, h = houseDoc.value;
+  if (!c || !s) return null;
+  return { case: { tree: c.tree.value }, shelf: s.dirty.value ? { tree: s.tree.value } : { id: s.id, version: s.head.value.version },
+    house: h ? (h.dirty.value ? { tree: h.tree.value } : { id: h.id, version: h.head.value.version }) : null, events: events.value, show: show.value };
+});
+
+let timer: ReturnType<typeof setTimeout> | undefined;
+let busy = false;
+let again = false;
+let last = "";
+
+async function run(): Promise<void> {
+  const body = asked.peek();
+  if (!body) return;
+  if (busy) { again = true; return; }
+  const of = `${caseDoc.peek()?.id}`;
+  busy = true;
+  const began = performance.now();
+  try {
+    const a = await post<PlanAnswer>("/api/plan", body);
+    took.value = performance.now() - began;
+    online.value = true;
+    take(a, of);
+  } catch (e) {
+    stale.value = true;
+    if (e instanceof Away) { online.value = false; why.value = "the program does not answer: is it still running?"; timer = setTimeout(() => void run(), 1500); }
+    else if (e instanceof Refusal && e.faults.length > 0) take({ faults: e.faults, inputs: {}, plan: null }, of);
+    else why.value = e instanceof Refusal ? [e.message, e.hint].filter(Boolean).join("; ") : String(e);
+  } finally {
+    busy = false;
+    if (again) { again = false; void run(); }
+  }
+}
+
+function take(a: PlanAnswer, of: string): void {
+  const faults = a.faults ?? [];
+  if (caseDoc.peek()?.id === of) {
+    for (const [doc, name] of [[caseDoc.peek(), "case"], [shelfDoc.peek(), "shelf"], [houseDoc.peek(), "house"]] as const)
+      if (doc) doc.faults.value = faults.filter((f) => f.in === name);
+    eventFaults.value = faults.filter((f) => f.in.startsWith("events"));
+  }
+  if (faults.length > 0 || !a.plan) { stale.value = true; why.value = faults.length > 0 ? "" : why.peek(); return; }
+  plan.value = a.plan;
+  stale.value = again;
+  why.value = "";
+}
+
+/** Plans whenever something changes. */
+export function begin(): void {
+  effect(() => {
+    const body = asked.value;
+    const key = caseDoc.value?.id ?? "";
+    if (key !== last) { last = key; plan.value = null; why.value = ""; eventFaults.value = []; }
+    if (!body) return;
+    stale.value = true;
+    clearTimeout(timer);
+    timer = setTimeout(() => void run(), plan.peek() ? wait : 0);
+  });
+}

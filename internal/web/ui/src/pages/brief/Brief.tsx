@@ -1,0 +1,3 @@
+import { frame } from "../../words/frame";
+
+export default function Brief() { return <h1>{frame.pages.brief}</h1>; }

@@ -1,0 +1,3 @@
+import { frame } from "../../words/frame";
+
+export default function Cases() { return <h1>{frame.pages.cases}</h1>; }

@@ -1,0 +1,3 @@
+import { frame } from "../../words/frame";
+
+export default function Gear() { return <h1>{frame.pages.gear}</h1>; }

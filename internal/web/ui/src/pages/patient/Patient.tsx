@@ -1,0 +1,3 @@
+import { frame } from "../../words/frame";
+
+export default function Patient() { return <h1>{frame.pages.patient}</h1>; }

@@ -1,0 +1,2 @@
+// The one catalogue of every text shown.
+export { frame } from "./frame";
