@@ -1,24 +1,39 @@
-# make run    plans the demo case and prints the plan
+# make run    starts the workbench with a made-up case: open the address that it prints
 # make test   every test, with the race detector: at most 10 minutes on 2 cores
 # make long   what takes longer: fuzzing, solver duels, timings (figures in docs/benchmarks.md)
 
 GO ?= go
+NPM ?= npm
 BIN := bin/backroad
-DEMO := internal/cli/demo
+UI := internal/web/ui
 
-.PHONY: run build test vet cover cross long fuzz duels bench clean
+# The accessibility checker that some tests ask for a second opinion.
+export BACKROAD_AXE ?= $(CURDIR)/$(UI)/node_modules/axe-core/axe.min.js
 
-run: build
-	@$(BIN) plan $(DEMO)/case.yaml --shelf $(DEMO)/shelf.yaml; status=$$?; \
-	if [ $$status -gt 1 ]; then exit $$status; fi
+.PHONY: run build ui test test-ui vet cover cross long fuzz duels bench clean
+
+run: ui build
+	@$(BIN) serve --demo $(ARGS)
 
 build:
 	@mkdir -p bin
 	$(GO) build -o $(BIN) ./cmd/backroad
 
-test: vet
+# The front end, from its sources and its lock file.
+ui: $(UI)/node_modules/.package-lock.json
+	@$(GO) run ./internal/tools/uibuild
+
+$(UI)/node_modules/.package-lock.json: $(UI)/package-lock.json
+	$(NPM) ci --prefix $(UI) --no-audit --no-fund --ignore-scripts
+	@touch $@
+
+test: vet ui test-ui
 	$(GO) test -race -timeout 9m ./...
 	@$(MAKE) --no-print-directory cover cross
+
+test-ui: ui
+	$(NPM) --prefix $(UI) run --silent check
+	$(NPM) --prefix $(UI) run --silent test
 
 vet:
 	@test -z "$$(gofmt -l cmd internal)" || { echo "not formatted:"; gofmt -l cmd internal; exit 1; }

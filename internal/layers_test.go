@@ -94,8 +94,6 @@ var house = map[string]room{
 	"internal/tools/timed": {layer: 6},
 	// the bundler is a tool of the build: nothing of it is in the program
 	"internal/tools/uibuild": {layer: 6, third: []string{"github.com/evanw/esbuild"}},
-	// tests of the built program in a browser
-	"internal/web/browser": {layer: 6, third: []string{"github.com/chromedp/chromedp", "github.com/chromedp/cdproto"}},
 
 	"internal/app": {layer: 6},
 	"cmd/backroad": {layer: 6, beside: []string{"internal/app"}},
