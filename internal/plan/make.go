@@ -58,6 +58,7 @@ type maker struct {
 	in      Inputs
 	chooser kit.Chooser
 	memory  *Planner // nil: nothing is remembered
+	quick   bool     // nothing is explained
 	plans   []*drafted
 	result  *Result
 }
@@ -356,7 +357,9 @@ func (m *maker) rank(ctx context.Context) {
 	best := m.plans[0]
 	m.result.Best = best.plan
 	var all sync.WaitGroup
-	all.Go(func() { m.explain(ctx, best) })
+	if !m.quick {
+		all.Go(func() { m.explain(ctx, best) })
+	}
 	for _, d := range m.plans[:min(len(m.plans), 1+mostAlternatives)] {
 		all.Go(func() { d.plan.Remedies = m.remedies(d) })
 	}

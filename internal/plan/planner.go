@@ -45,6 +45,12 @@ func (p *Planner) Make(ctx context.Context, in Inputs) (*Result, error) {
 	return (&maker{in: in, chooser: p.chooser, memory: p}).make(ctx)
 }
 
+// Quick plans as Make does, but does not explain: Why, Clash and Fixes of the best plan
+// are left out. Those take longest, and nobody reads them while a length is being dragged.
+func (p *Planner) Quick(ctx context.Context, in Inputs) (*Result, error) {
+	return (&maker{in: in, chooser: p.chooser, memory: p, quick: true}).make(ctx)
+}
+
 // key says all that a draft is made from: the route, what of the case enters, and by
 // address the shelf and the rules, which are never changed.
 func (m *maker) key(r *anatomy.Route, setup *rail.Setup) string {

@@ -61,6 +61,11 @@ func TestLawP4(t *testing.T) {
 		if d := cmp.Diff(want, got, wholly); d != "" {
 			t.Fatalf("seed %d, change %d: what is remembered differs:\n%s", seed, n, d)
 		}
+		quick, err := p.Quick(context.Background(), in)
+		if err != nil {
+			t.Fatal(err)
+		}
+		checkQuick(t, want, quick)
 		if n == 2 {
 			before, then = got, want
 		}
@@ -70,5 +75,20 @@ func TestLawP4(t *testing.T) {
 	}
 	if len(p.kept) == 0 || len(p.kept) > mostKept {
 		t.Errorf("%d drafts are kept", len(p.kept))
+	}
+}
+
+// checkQuick: a quick answer lacks what explains, and nothing else.
+func checkQuick(t *testing.T, full, quick *Result) {
+	t.Helper()
+	if full.Best == nil {
+		return
+	}
+	best := *full.Best
+	best.Why, best.Clash, best.Fixes = nil, nil, nil
+	bare := *full
+	bare.Best = &best
+	if d := cmp.Diff(&bare, quick, wholly); d != "" {
+		t.Fatalf("the quick answer differs:\n%s", d)
 	}
 }

@@ -10,14 +10,14 @@
 // # What looks like a birth date
 //
 // A whole date of the years 1900 to 2010 in any usual form (1957-03-17, 17.3.1957,
-// 3/17/57, 17 March 1957, 19570317), and any date or year behind a word such as born or
-// DOB. Later dates are those of boxes and measurements.
+// 3/17/57, 17 March 1957, 19570317; a year of two digits not behind a hyphen, where sizes
+// are written so), and any date or year behind a word such as born or DOB. Later dates are those of boxes and measurements.
 //
 // # What looks like a hospital number
 //
 // Six digits in a row; seven or more in groups with nothing but spaces, points, slashes
 // and hyphens between and at most two letters before them; and digits behind a word such
-// as MRN or patient no.
+// as MRN or patient no. The digits of a day of this century do not count.
 //
 // # What looks like a name
 //
@@ -119,7 +119,7 @@ func isBirthDate(text string) bool {
 	if m := compact.FindStringSubmatch(text); m != nil && birthYear(m[1]) && dayAndMonth(m[2], m[3]) {
 		return true
 	}
-	if m := yearLast.FindStringSubmatch(text); m != nil && m[2] == m[4] && (len(m[5]) == 2 || birthYear(m[5])) && (dayAndMonth(m[1], m[3]) || dayAndMonth(m[3], m[1])) {
+	if m := yearLast.FindStringSubmatch(text); m != nil && m[2] == m[4] && (len(m[5]) == 2 && m[2] != "-" || len(m[5]) == 4 && birthYear(m[5])) && (dayAndMonth(m[1], m[3]) || dayAndMonth(m[3], m[1])) {
 		return true
 	}
 	m := inWords.FindStringSubmatch(text)
@@ -153,7 +153,12 @@ var (
 // mostGrouped is from how many digits on groups of them look like a number.
 const mostGrouped = 7
 
+// anyDay is a day of this century as people write it: of a box, a measurement, a
+// procedure.
+var anyDay = regexp.MustCompile(`(?:^|\b)(?:20\d\d[-./]?[01]\d[-./]?[0-3]\d|[0-3]?\d[-./][0-3]?\d[-./]20\d\d)(?:\b|$)`)
+
 func isNumber(text string) bool {
+	text = anyDay.ReplaceAllString(text, "")
 	digits := 0
 	for _, c := range text {
 		if unicode.IsDigit(c) {

@@ -55,6 +55,9 @@ func (a *assets) get(name string) *asset {
 func newAsset(name string, data []byte) *asset {
 	sum := sha256.Sum256(data)
 	f := &asset{media: mediaOf(name), data: data, etag: `"` + hex.EncodeToString(sum[:12]) + `"`, forever: hashed.MatchString(name)}
+	if path.Ext(name) == ".ttf" { // a third of a megabyte that is asked for once
+		return f
+	}
 	var b bytes.Buffer
 	z, _ := gzip.NewWriterLevel(&b, gzip.BestCompression)
 	_, _ = z.Write(data) // into memory

@@ -27,7 +27,12 @@ type asking struct {
 	House  *source  `json:"house"`
 	Events []string `json:"events"`
 	Show   *naming  `json:"show"`
+	Want   []string `json:"want"` // null: all of it
 }
+
+// why is what a request can do without: why the kit was chosen, what clashes, what would
+// mend it.
+const why = "why"
 
 // naming names one plan of a case.
 type naming struct {
@@ -63,6 +68,11 @@ type read struct {
 func (s *Server) inputsOf(ctx context.Context, ask *asking) (*read, error) {
 	if ask.Case == nil || ask.Shelf == nil {
 		return nil, badRequest("a plan needs a case and a shelf")
+	}
+	for _, w := range ask.Want {
+		if w != why {
+			return nil, badRequest("there is no %q to want: there is %q", w, why)
+		}
 	}
 	rd := &read{faults: []Fault{}}
 	if err := s.textsOf(ctx, ask, rd); err != nil {
@@ -163,7 +173,11 @@ func (s *Server) planned(ctx context.Context, ask *asking) (*read, *Page, error)
 	if err != nil || len(rd.faults) > 0 {
 		return rd, nil, err
 	}
-	result, err := s.planner.Make(ctx, rd.in)
+	work := s.planner.Make
+	if ask.Want != nil && !slices.Contains(ask.Want, why) {
+		work = s.planner.Quick
+	}
+	result, err := work(ctx, rd.in)
 	var refused *plan.Refused
 	if errors.As(err, &refused) {
 		rd.faults = append(rd.faults, refusal(refused, rd.in.Events))

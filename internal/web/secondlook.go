@@ -1,6 +1,7 @@
 package web
 
 import (
+	"path"
 	"slices"
 
 	"backroad/internal/pseudonym"
@@ -17,8 +18,19 @@ func (s *Server) warnings(data []byte) []Warning {
 	return list
 }
 
+// freeTexts are the keys under which people write what they like. Ids of items, lots and
+// sources are none: they are full of numbers, and of nobody's.
+var freeTexts = map[string]bool{"name": true, "note": true, "route": true, "title": true, "watch": true, "who": true, "if_it_fails": true}
+
+// warning looks at a value again.
 func warning(l Leaf) (Warning, bool) {
-	kind, says := pseudonym.Look(l.Text)
+	kind, says := pseudonym.Nothing, ""
+	switch key := path.Base(l.Path); {
+	case key == "case":
+		kind, says = pseudonym.LookCode(l.Text)
+	case freeTexts[key]:
+		kind, says = pseudonym.Look(l.Text)
+	}
 	return Warning{Path: l.Path, Text: l.Text, LooksLike: string(kind), Says: says}, kind != pseudonym.Nothing
 }
 
