@@ -186,7 +186,7 @@ func (s *Server) content(ctx context.Context, kind archive.Kind, in *saving) (t 
 	if len(faults) > 0 {
 		return nil, "", faulty(faults)
 	}
-	if kind != archive.Case {
+	if kind != archive.Case && kind != archive.Practice {
 		title = in.Title
 	}
 	return t, title, nil
