@@ -5,19 +5,16 @@ const yesNo: Choice[] = [["true", "yes"], ["false", "no"], ["unknown", "unknown"
 const graded = (list: [string, string][]): Choice[] => [...list, ["unknown", "unknown"]];
 
 export const patientWords = {
-  title: "Patient and occlusion",
+  onThisPage: "On this page",
+  sections: [["patient", "Patient"], ["occlusion", "Occlusion"], ["access", "Access"], ["scores", "Scores"], ["kidneys", "Kidneys and heparin"], ["limits", "Totals and limits"], ["rates", "What happened to others"]] as [string, string][],
   caution: "For a talk, not a verdict",
   cautionText: "Scores and base rates come from published groups of other patients. They help to talk about a case; they decide nothing. What nobody said is unknown, and a score then has a range.",
   patient: "The patient",
   patientAbout: "No name, no birth date, no hospital number: the case has a code of your own.",
-  code: "Case code",
-  codeHint: "your own code, such as K-0417",
   target: "The occlusion",
   access: "Access",
-  donorGuide: "Donor guide",
-  antegradeGuide: "Antegrade guide",
+  guides: { donor_guide: "Donor guide", antegrade_guide: "Antegrade guide" },
   shares: "One guide serves both sides",
-  sharesOn: "The donor guide serves the antegrade side too.",
   questions: "Worth asking",
   questionsAbout: "What would narrow the ranges.",
   noQuestions: "Nothing more to ask for these figures.",
@@ -37,15 +34,16 @@ export const patientWords = {
 };
 
 /** Labels and choices of every value, by its path; * stands for a guide. */
-export const fieldWords: Record<string, { label: string; hint?: string; choices?: Choice[] }> = {
-  "/patient/age": { label: "Age", hint: "64 y" },
+export const fieldWords: Record<string, { label: string; hint?: string; unit?: string; choices?: Choice[] }> = {
+  "/case": { label: "Case code", hint: "your own, such as K-0417" },
+  "/patient/age": { label: "Age", hint: "such as 64 y", unit: "y" },
   "/patient/sex": { label: "Sex", hint: "for kidney figures and scores", choices: graded([["female", "female"], ["male", "male"]]) },
-  "/patient/weight": { label: "Weight", hint: "71 kg" },
-  "/patient/height": { label: "Height", hint: "163 cm" },
-  "/patient/creatinine": { label: "Creatinine", hint: "88 umol/L or 1.0 mg/dL" },
-  "/patient/haemoglobin": { label: "Haemoglobin", hint: "12.7 g/dL" },
-  "/patient/haematocrit": { label: "Haematocrit", hint: "38 %" },
-  "/patient/lvef": { label: "Left ventricular ejection fraction", hint: "52 %" },
+  "/patient/weight": { label: "Weight", hint: "such as 71 kg", unit: "kg" },
+  "/patient/height": { label: "Height", hint: "such as 163 cm", unit: "cm" },
+  "/patient/creatinine": { label: "Creatinine", hint: "with its unit: 88 umol/L or 1.0 mg/dL" },
+  "/patient/haemoglobin": { label: "Haemoglobin", hint: "with its unit: 12.7 g/dL or 127 g/L" },
+  "/patient/haematocrit": { label: "Haematocrit", hint: "such as 38 %", unit: "%" },
+  "/patient/lvef": { label: "Left ventricular ejection fraction", hint: "such as 52 %", unit: "%" },
   "/patient/presentation": {
     label: "Presentation",
     choices: graded([["stable", "stable"], ["unstable", "unstable, or infarction without ST elevation"], ["stemi", "infarction with ST elevation"]]),
@@ -83,8 +81,8 @@ export const fieldWords: Record<string, { label: string; hint?: string; choices?
   },
   "/target/in_right_coronary": { label: "In the right coronary artery", hint: "goes before what the segment says", choices: yesNo },
   "/target/ostial": { label: "Begins at the ostium", choices: yesNo },
-  "/target/length": { label: "Length of the occlusion", hint: "26 mm ± 3" },
-  "/target/landing": { label: "Treatment beyond the distal cap", hint: "from the distal cap to the planned end, such as 12 mm" },
+  "/target/length": { label: "Length of the occlusion", hint: "such as 26 mm ± 3", unit: "mm" },
+  "/target/landing": { label: "Treatment beyond the distal cap", hint: "from the distal cap to the planned end, such as 12 mm", unit: "mm" },
   "/target/stump": { label: "Stump", choices: graded([["tapered", "tapered"], ["blunt", "blunt"], ["invisible", "no entry to be seen"]]) },
   "/target/cap": { label: "Proximal cap", choices: graded([["clear", "clear"], ["ambiguous", "ambiguous"]]) },
   "/target/calcification": { label: "Calcification", choices: yesNo },
@@ -102,20 +100,20 @@ export const fieldWords: Record<string, { label: string; hint?: string; choices?
   "/target/proximal_prepared": { label: "The proximal vessel is prepared", hint: "dilated or stented, so that the extension can go in", choices: yesNo },
 
   "/access/*/via": { label: "Access by way of", choices: graded([["femoral", "femoral"], ["radial", "radial"], ["distal-radial", "distal radial"], ["brachial", "brachial"]]) },
-  "/access/*/seat": { label: "How deep the tip sits past the ostium", hint: "6 mm" },
-  "/access/*/stand_off": { label: "How far it stands off, where the ostium can't be engaged", hint: "30 mm" },
-  "/access/*/path": { label: "Path from skin to ostium", hint: "70 cm" },
+  "/access/*/seat": { label: "How deep the tip sits past the ostium", hint: "such as 6 mm", unit: "mm" },
+  "/access/*/stand_off": { label: "How far it stands off, where the ostium can't be engaged", hint: "such as 30 mm", unit: "mm" },
+  "/access/*/path": { label: "Path from skin to ostium", hint: "such as 70 cm" },
   "/access/*/side_holes": { label: "Side holes", hint: "with them a good curve proves less", choices: yesNo },
 };
 
 /** The totals of a procedure, by name of /api/limits; measure is the standing that each stands beside. */
 export const totalWords: { name: string; label: string; hint: string; measure: string }[] = [
-  { name: "contrast", label: "Contrast", hint: "120 mL", measure: "contrast" },
-  { name: "strength", label: "Strength of the contrast", hint: "320 mg/mL", measure: "" },
-  { name: "kerma", label: "Reference air kerma", hint: "2.1 Gy", measure: "reference air kerma" },
-  { name: "kerma_area", label: "Kerma-area product", hint: "95 Gycm2", measure: "kerma-area product" },
-  { name: "fluoroscopy", label: "Fluoroscopy time", hint: "45 min", measure: "fluoroscopy time" },
-  { name: "since_clotting", label: "Since the last clotting time", hint: "20 min", measure: "time since the last clotting time" },
-  { name: "in_donor", label: "Since gear entered the donor artery", hint: "15 min", measure: "time in the donor artery" },
-  { name: "elapsed", label: "Since the first of it was given", hint: "75 min; gives the pace", measure: "" },
+  { name: "contrast", label: "Contrast", hint: "such as 120 mL", measure: "contrast" },
+  { name: "strength", label: "Strength of the contrast", hint: "such as 320 mg/mL", measure: "" },
+  { name: "kerma", label: "Reference air kerma", hint: "such as 2.1 Gy", measure: "reference air kerma" },
+  { name: "kerma_area", label: "Kerma-area product", hint: "such as 95 Gycm2", measure: "kerma-area product" },
+  { name: "fluoroscopy", label: "Fluoroscopy time", hint: "such as 45 min", measure: "fluoroscopy time" },
+  { name: "since_clotting", label: "Since the last clotting time", hint: "such as 20 min", measure: "time since the last clotting time" },
+  { name: "in_donor", label: "Since gear entered the donor artery", hint: "such as 15 min", measure: "time in the donor artery" },
+  { name: "elapsed", label: "Since the first of it was given", hint: "such as 75 min; gives the pace", measure: "" },
 ];

@@ -1,6 +1,6 @@
 import { test } from "node:test";
 import assert from "node:assert/strict";
-import { detail, ground } from "./source";
+import { detail, ground } from "./Source";
 
 // The beginnings are those that internal/source writes; the sentences are made up.
 test("a source is told by the word it begins with", () => {

@@ -29,7 +29,7 @@ export function Protocol({ steps }: { steps: Step[] }) {
       {steps.map((s) => (
         <li key={s.id}>
           <p class="protocol-title">
-            {s.title} {s.optional && <span class="quiet">({w.optional})</span>}
+            {s.title} {s.optional && <span class="soft">({w.optional})</span>}
           </p>
           <dl class="figures">
             <Line name={w.holds} text={(s.holds ?? []).join(", ")} />

@@ -1,6 +1,6 @@
 // The kidneys' figures, the old contrast limit and the first dose of heparin.
 import { kidneyWords as w } from "../../words/figures";
-import { Source } from "../source/source";
+import { Source } from "../source/Source";
 import type { Figure, Heparin as Range } from "../source/report";
 
 function value(key: string, f: Figure): string {
@@ -22,7 +22,7 @@ export function Kidney({ figures }: { figures: Record<string, Figure> }) {
           <div key={key} class="figures-row">
             <dt>{name}</dt>
             <dd>
-              <span class={f.value === null ? "is-unknown" : "figure"}>{value(key, f)}</span>
+              <span class={f.value === null ? "is-unknown" : "num"}>{value(key, f)}</span>
               <Source source={f.source} of={name} />
             </dd>
           </div>
@@ -40,7 +40,7 @@ export function Heparin({ ranges }: { ranges: Range[] }) {
       {ranges.map((r) => (
         <div key={String(r.with_inhibitor)} class="figures-row">
           <dt>{r.with_inhibitor ? w.withInhibitor : w.withoutInhibitor}</dt>
-          <dd class="figure">{r.low_units === null || r.high_units === null ? w.unknown("") : w.units_iu(String(r.low_units), String(r.high_units))}</dd>
+          <dd class="num">{r.low_units === null || r.high_units === null ? w.unknown("") : w.units_iu(String(r.low_units), String(r.high_units))}</dd>
         </div>
       ))}
     </dl>

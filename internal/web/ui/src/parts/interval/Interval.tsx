@@ -1,4 +1,5 @@
 // A rate in 1,000 with its interval, as a line with a knot; the figures stand beside it in words.
+import "./Interval.css";
 import { intervalWords as w } from "../../words/figures";
 import { rate } from "./rate";
 

@@ -1,7 +1,8 @@
 // One score: its points as a filled line, the open part of a range hatched, and what it rests on.
+import "./Score.css";
 import { scoreWords as w } from "../../words/figures";
 import { percent } from "../interval/rate";
-import { Source } from "../source/source";
+import { Source } from "../source/Source";
 import type { Outcome, Score as Report } from "../source/report";
 
 const number = (x: number) => String(Math.round(x * 10) / 10);
@@ -39,7 +40,7 @@ function Seen({ outcome }: { outcome: Outcome }) {
   const says = low === null || high === null ? w.rateUnknown : w.rate(percent(low), percent(high));
   return (
     <li>
-      <b>{says}</b> {outcome.what} <span class="quiet">({outcome.own ? w.own : outcome.in})</span>
+      <b>{says}</b> {outcome.what} <span class="soft">({outcome.own ? w.own : outcome.in})</span>
     </li>
   );
 }
@@ -53,12 +54,12 @@ export function Score({ score }: { score: Report }) {
       <Scale score={score} />
       {score.classes.length > 0 && (
         <p>
-          <span class="quiet">{score.classes.length === 1 ? w.classOne : w.classMany}:</span> {score.classes.join(", ")}
+          <span class="soft">{score.classes.length === 1 ? w.classOne : w.classMany}:</span> {score.classes.join(", ")}
         </p>
       )}
       {score.outcomes.length > 0 && (
         <>
-          <p class="quiet">{w.outcomes}:</p>
+          <p class="soft">{w.outcomes}:</p>
           <ul class="plain">
             {score.outcomes.map((o) => (
               <Seen key={o.what + o.in} outcome={o} />
@@ -68,18 +69,18 @@ export function Score({ score }: { score: Report }) {
       )}
       {score.missing.length > 0 && (
         <p>
-          <span class="quiet">{w.missing}:</span> {score.missing.join("; ")}
+          <span class="soft">{w.missing}:</span> {score.missing.join("; ")}
         </p>
       )}
       <Source source={score.source} of={score.name}>
         {score.derived && (
           <p>
-            <span class="quiet">{w.derived}:</span> {score.derived}
+            <span class="soft">{w.derived}:</span> {score.derived}
           </p>
         )}
         {score.cautions.length > 0 && (
           <>
-            <p class="quiet">{w.cautions}:</p>
+            <p class="soft">{w.cautions}:</p>
             <ul>
               {score.cautions.map((c) => (
                 <li key={c}>{c}</li>

@@ -1,6 +1,6 @@
 // One explanation: what it is called, what it says, how it is worked out, where it is from.
 import { explainWords as w } from "../../words/help";
-import { Source } from "../source/source";
+import { Source } from "../source/Source";
 import type { Entry } from "./search";
 
 /** Explain shows one entry; its anchor is `group-id`, so that other pages can point at it. */
@@ -8,7 +8,7 @@ export function Explain({ entry, group }: { entry: Entry; group: string }) {
   return (
     <article class="explain" id={`${group}-${entry.id}`}>
       <h3 class="explain-title">
-        {entry.title} {entry.title !== entry.id && <code class="quiet">{entry.id}</code>}
+        {entry.title} {entry.title !== entry.id && <code class="soft">{entry.id}</code>}
       </h3>
       {entry.says && <p>{entry.says}</p>}
       {entry.more.length > 0 && (

@@ -1,6 +1,8 @@
 // Where a figure comes from: one word in sight, the whole source behind a disclosure.
+import "./Source.css";
 import type { ComponentChildren } from "preact";
 import { sourceWords as w } from "../../words/figures";
+import { Disclosure } from "../disclosure/Disclosure";
 
 export type Ground = "published" | "memory" | "practice" | "computed" | "house" | "other";
 
@@ -18,22 +20,14 @@ export function ground(source: string): Ground {
   return "other";
 }
 
-/** words behind the beginning: "" where the source says no more than its ground. */
+/** What stands behind the beginning: all of it where the source says no more than its ground. */
 export function detail(source: string): string {
   return source.replace(/^(published|computed|house rule): /, "");
 }
 
 /** Source is the disclosure; `of` names what it belongs to for those who hear the page. */
 export function Source({ source, of, children }: { source: string; of: string; children?: ComponentChildren }) {
-  if (!source) return <span class="source-none">{w.none}</span>;
-  return (
-    <details class="source">
-      <summary>
-        <span class="source-ground">{w.grounds[ground(source)]}</span>
-        <span class="unseen"> {w.of(of)}</span>
-      </summary>
-      <p class="source-text">{detail(source)}</p>
-      {children}
-    </details>
-  );
+  if (!source) return <span class="soft">{w.none}</span>;
+  const title = <span>{w.grounds[ground(source)]}<span class="unseen">, {w.of(of)}</span></span>;
+  return <div class="source"><Disclosure title={title}><p>{detail(source)}</p>{children}</Disclosure></div>;
 }

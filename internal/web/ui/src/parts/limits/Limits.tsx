@@ -1,7 +1,8 @@
 // Where the totals of a procedure stand against their limits: the last passed, the next, how far.
+import "./Limits.css";
 import type { ComponentChildren } from "preact";
 import { limitWords as w } from "../../words/figures";
-import { Source } from "../source/source";
+import { Source } from "../source/Source";
 import type { Mark, Standing } from "../source/report";
 
 const number = (x: number) => String(x >= 100 ? Math.round(x) : Math.round(x * 10) / 10);
@@ -10,7 +11,7 @@ function MarkLine({ name, mark, unit, children }: { name: string; mark: Mark; un
   return (
     <div class="limit-mark">
       <p>
-        <span class="quiet">{name}:</span> <b class="figure">{number(mark.at)} {unit}</b> {mark.says}
+        <span class="soft">{name}:</span> <b class="num">{number(mark.at)} {unit}</b> {mark.says}
         {children}
       </p>
       {mark.then && mark.then.length > 0 && (
@@ -38,20 +39,20 @@ export function Limit({ s }: { s: Standing }) {
   return (
     <div class={s.passed ? "limit limit-passed" : "limit"}>
       <p class="limit-total">
-        {s.total === null ? <span class="is-unknown">{w.untold}</span> : <b class="figure">{number(s.total)} {s.unit}</b>}
+        {s.total === null ? <span class="is-unknown">{w.untold}</span> : <b class="num">{number(s.total)} {s.unit}</b>}
         {s.passed && <span class="limit-flag"> {w.flag}</span>}
       </p>
       {s.passed && <MarkLine name={w.passed} mark={s.passed} unit={s.unit} />}
       {s.next && (
         <MarkLine name={w.next} mark={s.next} unit={s.unit}>
-          {s.away !== null && <span class="quiet"> ({w.away(`${number(s.away)} ${s.unit}`)})</span>}
+          {s.away !== null && <span class="soft"> ({w.away(`${number(s.away)} ${s.unit}`)})</span>}
         </MarkLine>
       )}
       {ahead(s) && <p>{ahead(s)}</p>}
-      {s.ahead_method && <p class="quiet">{s.ahead_method}</p>}
+      {s.ahead_method && <p class="soft">{s.ahead_method}</p>}
       {s.missing.length > 0 && (
         <p>
-          <span class="quiet">{w.missing}:</span> {s.missing.join("; ")}
+          <span class="soft">{w.missing}:</span> {s.missing.join("; ")}
         </p>
       )}
     </div>

@@ -1,8 +1,9 @@
 // Base rates: what happened to 1,000 others, with the interval that the size of each study leaves.
+import "./Rates.css";
 import { rateWords as w } from "../../words/figures";
-import { Interval } from "../interval/interval";
+import { Interval } from "../interval/Interval";
 import { rate } from "../interval/rate";
-import { Source } from "../source/source";
+import { Source } from "../source/Source";
 import type { Rate } from "../source/report";
 
 /** byRoute groups rates by the route that their studies looked at, in the order of the answer. */
@@ -17,11 +18,11 @@ function Row({ r }: { r: Rate }) {
     <tr>
       <th scope="row">
         {r.event}
-        {r.own && <span class="quiet"> ({w.own})</span>}
+        {r.own && <span class="soft"> ({w.own})</span>}
       </th>
-      <td class="figure" data-label={w.per1000}>
+      <td class="num" data-label={w.per1000}>
         <span>
-          {rate(r.per_1000)} <span class="quiet">({w.interval(rate(r.low), rate(r.high))})</span>
+          {rate(r.per_1000)} <span class="soft">({w.interval(rate(r.low), rate(r.high))})</span>
         </span>
       </td>
       <td class="rates-drawn" data-label={w.drawn}>
