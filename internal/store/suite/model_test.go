@@ -140,7 +140,7 @@ func TestModel(t *testing.T) {
 }
 
 func saveBoth(t *testing.T, random *rand.Rand, m *model, a archive.Archive) string {
-	kind := archive.Kinds[random.IntN(3)]
+	kind := archive.Kinds[random.IntN(len(archive.Kinds))]
 	id := string(rune('a' + random.IntN(3)))
 	rows := m.of(kind, id)
 	d := archive.Draft{Kind: kind, ID: id, Title: strings.Repeat("T", random.IntN(2)), Base: len(rows), Gone: random.IntN(6) == 0, Text: []byte(strings.Repeat("x", random.IntN(4)))}
