@@ -1,0 +1,28 @@
+// Texts of the drawing of the rail.
+export const rail = {
+  title: "The rail, to scale",
+  says: (from: string, to: string) => `The rail from ${from} to ${to}, donor side on the left, antegrade side on the right. The same in words stands below.`,
+  none: "The rail can't be drawn: a length of it is unknown.",
+  nearer: "Nearer", farther: "Farther", part: "Coronary part", whole: "From valve to valve",
+  left: "To the donor side", right: "To the antegrade side",
+  tools: "What of the rail is shown",
+  help: "Drag a station, or move to it with Tab and press an arrow key: 1 mm, with Shift 5 mm; Escape puts it back while it is dragged. Arrows on the drawing itself move along; + and − go nearer and farther.",
+  donorSide: "donor side", antegradeSide: "antegrade side",
+  stations: {
+    donor_valve: "donor valve", donor_tip: "donor guide's tip", channel_entry: "channel, way in", channel_exit: "channel, way out", distal_cap: "distal cap",
+    proximal_cap: "proximal cap", recipient_ostium: "recipient ostium", antegrade_tip: "antegrade tip", antegrade_hub: "antegrade hub", antegrade_valve: "antegrade valve",
+  } as Record<string, string>,
+  legs: { donor_run: "donor run", channel: "channel", recipient_run: "recipient run", occlusion: "occlusion", proximal_run: "proximal run" } as Record<string, string>,
+  handle: (station: string, leg: string) => `${station}, end of the ${leg}`,
+  value: (leg: string, length: string, at: string) => `${leg} ${length}; ${at} from the donor valve`,
+  valve: { donor: "donor valve", antegrade: "antegrade valve" },
+  guide: { donor: "donor guide", antegrade: "antegrade guide" },
+  extension: "guide extension",
+  channel: "channel", occlusion: "occlusion",
+  window: (mm: string) => `parking window ${mm}`, noWindow: "no parking window", park: (mm: string) => `park at ${mm}`,
+  outside: (cm: string, side: "donor" | "antegrade") => `${cm} outside the ${side} valve`,
+  words: "The rail in words", place: "Place", at: "From the donor valve", deviation: "Deviation", ends: "Ends the leg", shaft: "Shaft", tip: "Tip at", shows: "Shows outside",
+  noDeviation: "none stated",
+  deviations: "how sure each place is: one deviation inside the bars, two to the ends",
+  stale: "Drawn from the last valid values.",
+};
