@@ -26,6 +26,9 @@ func differing(old, new []Leaf) []string {
 	return paths
 }
 
+// same reports whether two texts hold the same values; their order is of no account.
+func same(a, b []Leaf) bool { return len(a) == len(b) && len(differing(a, b)) == 0 }
+
 func byPath(list []Leaf) map[string]string {
 	m := make(map[string]string, len(list))
 	for _, l := range list {

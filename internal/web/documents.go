@@ -327,7 +327,7 @@ func (s *Server) put(w http.ResponseWriter, r *http.Request) error {
 
 func (s *Server) saveNext(w http.ResponseWriter, r *http.Request, head archive.Document, in *saving, t *text, title string) error {
 	ctx := r.Context()
-	if !t.textual && title == head.Title && !head.Gone && slices.Equal(s.Forms.Leaves(head.Text), s.Forms.Leaves(t.data)) {
+	if !t.textual && title == head.Title && !head.Gone && same(s.leaves(head.Text), s.leaves(t.data)) {
 		return s.show(w, r, http.StatusOK, head)
 	}
 	if err := s.free(ctx, head, title); err != nil {
@@ -369,7 +369,7 @@ func (s *Server) withRemarks(old, data []byte) []byte {
 		return data
 	}
 	edited, _, faults := s.Shelves.EditShelf("shelf", old, want)
-	if len(faults) > 0 || !slices.Equal(s.Forms.Leaves(edited), s.Forms.Leaves(data)) {
+	if len(faults) > 0 || !same(s.Forms.Leaves(edited), s.Forms.Leaves(data)) {
 		return data
 	}
 	return edited
