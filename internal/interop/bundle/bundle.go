@@ -7,6 +7,7 @@
 //	cases/ID.yaml         the newest text of every open case
 //	shelves/ID.yaml       of every open shelf
 //	houses/ID.yaml        of every open house file
+//	practices/ID.yaml     of every practice
 //	plans/ID/plan.json    what is known of a kept plan: see PlanFile
 //	plans/ID/case.yaml    the very texts that it was made from; without house.yaml it was
 //	plans/ID/shelf.yaml   made with the built-in house rules

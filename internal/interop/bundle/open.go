@@ -109,7 +109,7 @@ func unknownName(name string) *fault.Fault {
 	if isDocument {
 		return fault.New(fault.BadRequest, "the id "+fault.Quote(id)+" of a "+string(kind), fmt.Sprintf("1 to %d letters, digits, - and _", archive.MostID), "give the file another name")
 	}
-	return fault.New(fault.UnknownRef, "a file that has no place here", "cases/ID.yaml, shelves/ID.yaml, houses/ID.yaml and what export writes beside them", "take it out of the zip")
+	return fault.New(fault.UnknownRef, "a file that has no place here", "cases/ID.yaml, shelves/ID.yaml, houses/ID.yaml, practices/ID.yaml and what export writes beside them", "take it out of the zip")
 }
 
 // known reports whether a file of a bundle has this name.
