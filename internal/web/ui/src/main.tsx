@@ -1,6 +1,7 @@
 import "./style.css";
 import { render } from "preact";
 import { bind, listen } from "./core/keys";
+import { begin as beginNames } from "./core/names";
 import { begin as beginPlan } from "./core/plan";
 import { follow } from "./core/router";
 import { begin as beginSession, caseDoc, shelfDoc, houseDoc } from "./core/session";
@@ -17,6 +18,7 @@ follow();
 listen();
 beginSession();
 beginPlan();
+beginNames();
 bind({ keys: "Ctrl+Z", says: frame.undo, run: () => void edited()?.undo() });
 bind({ keys: "Ctrl+Shift+Z Ctrl+Y", says: frame.redo, run: () => void edited()?.redo() });
 render(<App />, document.getElementById("app") as HTMLElement);

@@ -49,3 +49,6 @@ export const turn = (kind: Kind, id: string, what: string, body: { base: number;
 let known: Promise<Words> | null = null;
 /** What pages explain and offer; asked for once. */
 export const words = (): Promise<Words> => (known ??= read<Words>("/api/words").catch((e) => { known = null; throw e; }));
+
+/** Puts a made-up document into the archive, to try things out. */
+export const bring = (kind: "shelf", title: string): Promise<Document> => read<{ text: string }>(`/api/new/${kind}`).then((d) => create(kind, { id: title.toLowerCase().replaceAll(" ", "-"), text: d.text }));

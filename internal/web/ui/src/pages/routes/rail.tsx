@@ -1,0 +1,25 @@
+// The rail with the case behind it: a dragged station edits the leg that ends there.
+import { plan, stale } from "../../core/plan";
+import { caseDoc } from "../../core/session";
+import { get, join, text } from "../../core/tree";
+import type { Tree } from "../../core/types";
+import type { Edits, Leg } from "../../parts/rail/drag";
+import { Rail } from "../../parts/rail/Rail";
+
+export function RailOfCase() {
+  const doc = caseDoc.value, shown = plan.value?.shown;
+  if (!doc) return null;
+  const list = (get(doc.tree.value, "/routes") as Tree[] | undefined) ?? [];
+  const i = list.findIndex((r) => r.name === shown?.route);
+  const at = (leg: string) => join("routes", i, "legs", leg);
+  /** Where the length itself stands: a leg with bends is a group. */
+  const place = (leg: string) => (typeof get(doc.tree.peek(), at(leg)) === "object" ? at(leg) + "/length" : at(leg));
+  const legs: Leg[] = i < 0 ? [] : Object.entries((shown?.legs ?? {}) as Record<string, { mm: number | null }>)
+    .flatMap(([name, v]) => (v.mm === null ? [] : [{ name, text: text(doc.tree.value, at(name)), mm: v.mm }]));
+  const edits: Edits = {
+    preview: (leg, value) => doc.preview(place(leg), value),
+    keep: (leg, value) => doc.set(place(leg), value),
+    back: (leg, value) => doc.set(place(leg), value),
+  };
+  return <Rail picture={plan.value?.picture ?? null} stale={stale.value} legs={legs} edits={edits} />;
+}

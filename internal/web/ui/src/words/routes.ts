@@ -1,0 +1,21 @@
+export const routes = {
+  lead: "The five legs of each way round, along the vessel's middle, as measured or estimated. Without a deviation a leg counts as a guess.",
+  legs: {
+    donor_run: ["Donor run", "donor ostium to the mouth of the channel"], channel: ["Channel", "mouth to far end"],
+    recipient_run: ["Recipient run", "far end of the channel to the distal cap"], occlusion: ["Occlusion", "distal to proximal cap"],
+    proximal_run: ["Proximal run", "proximal cap to the recipient's ostium"],
+  } as Record<string, [string, string]>,
+  name: "Name of the route", kind: "Kind of channel", kinds: { septal: "septal", epicardial: "epicardial", atrial: "atrial", graft: "bypass graft" },
+  cc: "Size of the connection (CC)", ccs: { "0": "0: none seen", "1": "1: thread-like", "2": "2: like a side branch", unknown: "unknown" },
+  diameter: "Narrowest diameter", tortuous: "Tortuous", bends: "Bends, in degrees", bendsHint: "such as 70, 30, 45; for the pull load",
+  like: "Legs that are not given, from a typical route", likeNone: "none: what is not given is unknown",
+  donor: "Donor artery", disease: "Disease of the donor artery", diseases: ["none", "mild", "severe", "unknown"], lastVessel: "It is the last open vessel", sole: "It is the only collateral",
+  of: (leg: string, name: string) => `${leg} of ${name}`, more: "More of the channel and the donor artery",
+  corkscrew: "Corkscrew", smallVessel: "Small vessel", reverseBend: "Bend backwards", continuousBends: "Bends one after the other",
+  add: "Add a route", remove: (n: string) => `Take ${n} away`, take: "Take away", newName: (n: number) => `route ${n}`,
+  onRail: "On the rail", showThis: (n: string) => `Show ${n} on the rail`, shown: "shown on the rail",
+  typicalIs: (mm: string) => `typical: ${mm}`, assumedIs: (mm: string) => `deviation assumed: ${mm}`,
+  noRail: "The rail is drawn as soon as every leg of the route has a length.",
+  best: "best way with it",
+  landing: "Landing, from the distal cap to the planned distal end of treatment", occlusionNote: "The occlusion is one and the same for every route: the figure of each route counts.",
+};
