@@ -10,6 +10,7 @@ import (
 	"strconv"
 	"strings"
 	"testing"
+	"time"
 
 	"backroad/internal/gear"
 	"backroad/internal/house"
@@ -187,6 +188,7 @@ func TestPracticesModel(t *testing.T) {
 	const seed, practices, lines = 5, 100, 6
 	d := newDesk(t)
 	list := modelCases(t)
+	var took []time.Duration
 	for i := range practices {
 		r := rand.New(rand.NewPCG(seed, uint64(i)))
 		m := list[i%len(list)]
@@ -203,7 +205,9 @@ func TestPracticesModel(t *testing.T) {
 		answers := map[int][]byte{}
 		for step := range lines + 1 {
 			m.ask["log"] = log
+			begun := time.Now()
 			p, data := d.practise(m.ask)
+			took = append(took, time.Since(begun))
 			answers[len(log)] = data
 			if says := sameView(&p.View, s); says != "" {
 				t.Fatalf("seed %d, practice %d, step %d, %v: %s\n%s", seed, i, step, m.ask["scenario"], says, strings.Join(log, "\n"))
@@ -225,6 +229,8 @@ func TestPracticesModel(t *testing.T) {
 			t.Errorf("seed %d, practice %d: undone to line %d it is not what it was", seed, i, back)
 		}
 	}
+	slices.Sort(took)
+	t.Logf("%d answers, half of them within %v, 95 of 100 within %v", len(took), took[len(took)/2], took[len(took)*95/100])
 }
 
 func joined(log []string) string {
