@@ -46,7 +46,10 @@ export const explainWords = {
 };
 
 export const helpWords = {
-  title: "Help",
+  or: "or",
+  show: (n: number) => (n === 1 ? "1 explanation" : `${n} explanations`),
+  overWire: "treated over an antegrade wire",
+  overRail: "treated over the rail",
   search: "Search rules, margins, settings, words",
   searchHint: "Every word you type must occur. Escape empties the field.",
   found: (n: number) => (n === 1 ? "1 explanation" : `${n} explanations`),

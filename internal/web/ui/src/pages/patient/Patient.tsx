@@ -26,8 +26,10 @@ export default function Patient() {
       <nav class="jump" aria-label={w.onThisPage}>
         {w.sections.map(([id, name]) => <a key={id} href={`#${id}`}>{name}</a>)}
       </nav>
-      <Values doc={doc} />
-      <Figures doc={doc} />
+      <div class="patient-columns">
+        <div><Values doc={doc} /></div>
+        <div><Figures doc={doc} /></div>
+      </div>
     </div>
   );
 }

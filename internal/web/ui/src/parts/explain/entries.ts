@@ -1,5 +1,5 @@
 // The entries of the help page, out of what /api/words tells.
-import { explainWords as w } from "../../words/help";
+import { explainWords as w, helpWords } from "../../words/help";
 import type { Entry } from "./search";
 
 /** What of /api/words is explained. */
@@ -32,4 +32,10 @@ export function groupsOf(words: Explained): { id: string; name: string; about: s
 function legs(t: Explained["typical"][number]): [string, string][] {
   const closed: [string, string][] = t.closed ? [[w.closed, t.closed]] : [];
   return [...closed, ...Object.entries(t.legs).map(([leg, mm]): [string, string] => [capital(spaced(leg)), `${mm} mm`])];
+}
+
+/** A finish with what is treated over, in words. */
+export function finishName(words: { finishes: { id: string; name: string }[] } | null, finish: string, over: string): string {
+  const name = words?.finishes.find((f) => f.id === finish)?.name ?? finish;
+  return `${capital(name)}, ${over === "rail" ? helpWords.overRail : helpWords.overWire}`;
 }
