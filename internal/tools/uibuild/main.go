@@ -51,7 +51,8 @@ func common() (api.BuildOptions, error) {
 		return api.BuildOptions{}, err
 	}
 	return api.BuildOptions{AbsWorkingDir: dir, Bundle: true, Format: api.FormatESModule, Target: api.ES2022, JSX: api.JSXAutomatic, JSXImportSource: "preact",
-		LogLevel: api.LogLevelWarning, Write: true, LegalComments: api.LegalCommentsNone, Charset: api.CharsetUTF8}, nil
+		LogLevel: api.LogLevelWarning, Write: true, LegalComments: api.LegalCommentsNone, Charset: api.CharsetUTF8,
+		External: []string{"/fonts/*"}}, nil // the program itself serves the letters of the card
 }
 
 func bundle() error {

@@ -13,7 +13,7 @@ export const plan = {
   crosses: "The guarded limits cross: from the shaft alone no mark is sure; take a sighting first.",
   guarded: (a: string, b: string) => `Guarded: between ${a} and ${b} showing.`,
   sightings: "Sightings and movements", sightingsSays: "What was read at the table sharpens every mark that comes after it.",
-  sightingRole: "Device", sightingAt: "Its tip is seen at", sightingShows: "Shows outside the valve", moved: "Guide that moved", by: "By", out: "out", in: "in", enter: "Enter the sighting", enterMove: "Enter the movement", takeBack: "Take back", noneYet: "none entered",
+  sightingRole: "Device", sightingAt: "Its tip is seen at", sightingShows: "Shows outside the valve", moved: "Guide that moved", way: "Which way", by: "By", out: "out", in: "in", enter: "Enter the sighting", enterMove: "Enter the movement", takeBack: "Take back", noneYet: "none entered",
   findings: "What to heed", severity: { blocks: "blocks", confirm: "confirm", watch: "watch", "hold point": "hold point" } as Record<string, string>,
   remedies: "What would mend it", apply: "Do this", applied: (t: string) => `Changed: ${t} Undo takes it back.`, gives: (v: string, p: string) => `then: ${v}, all margins hold ${p}`,
   clash: "These can't be had together", fixes: "The nearest that would mend it, and is not on the shelf",
