@@ -17,17 +17,23 @@ export const eventFaults = signal<Fault[]>([]);
 /** How long the last answer took, in ms: shown to nobody, read by tests. */
 export const took = signal(0);
 
+/** A length is in the hand: the program leaves out why and what else would do, and answers sooner. */
+export const inHand = signal(false);
+
 const wait = 25; // ms: a burst of changes is one request
+const late = 300; // ms: an answer that comes sooner is there before anybody reads the old one
 
 /** What is to be planned, as the API wants it; null where something is missing. */
 export const asked = computed(() => {
   const c = caseDoc.value, s = shelfDoc.value, h = houseDoc.value;
   if (!c || !s) return null;
   return { case: { tree: c.tree.value }, shelf: s.dirty.value ? { tree: s.tree.value } : { id: s.id, version: s.head.value.version },
-    house: h ? (h.dirty.value ? { tree: h.tree.value } : { id: h.id, version: h.head.value.version }) : null, events: events.value, show: show.value };
+    house: h ? (h.dirty.value ? { tree: h.tree.value } : { id: h.id, version: h.head.value.version }) : null, events: events.value, show: show.value, want: inHand.value ? [] : ["why"] };
 });
 
 let timer: ReturnType<typeof setTimeout> | undefined;
+let waiting = false;
+let slow: ReturnType<typeof setTimeout> | undefined;
 let busy = false;
 let again = false;
 let last = "";
@@ -43,11 +49,12 @@ async function run(): Promise<void> {
     const a = await post<PlanAnswer>("/api/plan", body);
     took.value = performance.now() - began;
     online.value = true;
-    take(a, of);
+    take(a, of, body.want.length === 0);
   } catch (e) {
     stale.value = true;
     if (e instanceof Away) { online.value = false; why.value = "the program does not answer: is it still running?"; timer = setTimeout(() => void run(), 1500); }
-    else if (e instanceof Refusal && e.faults.length > 0) take({ faults: e.faults, inputs: {}, plan: null }, of);
+    else if (e instanceof Refusal && e.faults.length > 0) take({ faults: e.faults, inputs: {}, plan: null }, of, false);
+    else if (e instanceof Refusal && e.kind === "no-plan" && show.peek()) show.value = null; // the case has no such plan any more: the best again
     else why.value = e instanceof Refusal ? [e.message, e.hint].filter(Boolean).join("; ") : String(e);
   } finally {
     busy = false;
@@ -55,7 +62,14 @@ async function run(): Promise<void> {
   }
 }
 
-function take(a: PlanAnswer, of: string): void {
+/** A plan made while a length is in the hand comes without explanations: those that were there stay until it is let go. */
+function explained(p: PlanPage): PlanPage {
+  const was = plan.peek()?.shown, is = p.shown;
+  if (!was || !is || was.route !== is.route || was.finish !== is.finish || was.treat_over !== is.treat_over) return p;
+  return { ...p, shown: { ...is, why: was.why, clash: was.clash, fixes: was.fixes } };
+}
+
+function take(a: PlanAnswer, of: string, quick: boolean): void {
   const faults = a.faults ?? [];
   if (caseDoc.peek()?.id === of) {
     for (const [doc, name] of [[caseDoc.peek(), "case"], [shelfDoc.peek(), "shelf"], [houseDoc.peek(), "house"]] as const)
@@ -63,9 +77,12 @@ function take(a: PlanAnswer, of: string): void {
     eventFaults.value = faults.filter((f) => f.in.startsWith("events"));
   }
   if (faults.length > 0 || !a.plan) { stale.value = true; why.value = faults.length > 0 ? "" : why.peek(); return; }
-  plan.value = a.plan;
-  stale.value = again;
+  plan.value = quick ? explained(a.plan) : a.plan;
   why.value = "";
+  if (again) return;
+  clearTimeout(slow);
+  slow = undefined;
+  stale.value = false;
 }
 
 /** Plans whenever something changes. */
@@ -75,8 +92,11 @@ export function begin(): void {
     const key = caseDoc.value?.id ?? "";
     if (key !== last) { last = key; plan.value = null; why.value = ""; eventFaults.value = []; }
     if (!body) return;
-    stale.value = true;
+    slow ??= setTimeout(() => { slow = undefined; stale.value = true; }, late);
+    // a timer that is set already is not set anew: a hand that never rests would be planned when it rests
+    if (waiting) return;
+    waiting = true;
     clearTimeout(timer);
-    timer = setTimeout(() => void run(), plan.peek() ? wait : 0);
+    timer = setTimeout(() => { waiting = false; void run(); }, plan.peek() ? wait : 0);
   });
 }

@@ -1,5 +1,5 @@
 // The rail with the case behind it: a dragged station edits the leg that ends there.
-import { plan, stale } from "../../core/plan";
+import { inHand, plan, stale } from "../../core/plan";
 import { caseDoc } from "../../core/session";
 import { get, join, text } from "../../core/tree";
 import type { Tree } from "../../core/types";
@@ -17,9 +17,9 @@ export function RailOfCase() {
   const legs: Leg[] = i < 0 ? [] : Object.entries((shown?.legs ?? {}) as Record<string, { mm: number | null }>)
     .flatMap(([name, v]) => (v.mm === null ? [] : [{ name, text: text(doc.tree.value, at(name)), mm: v.mm }]));
   const edits: Edits = {
-    preview: (leg, value) => doc.preview(place(leg), value),
-    keep: (leg, value) => doc.set(place(leg), value),
-    back: (leg, value) => doc.set(place(leg), value),
+    preview: (leg, value) => { inHand.value = true; doc.preview(place(leg), value); },
+    keep: (leg, value) => { inHand.value = false; doc.set(place(leg), value); },
+    back: (leg, value) => { inHand.value = false; doc.set(place(leg), value); },
   };
   return <Rail picture={plan.value?.picture ?? null} stale={stale.value} legs={legs} edits={edits} />;
 }
