@@ -111,11 +111,11 @@ func TestPlanJSON(t *testing.T) {
 		t.Fatalf("%+v", got.Inputs)
 	}
 	var shown struct {
-		Route    string                         `json:"route"`
+		Route    string                          `json:"route"`
 		Stations map[string]struct{ MM float64 } `json:"stations"`
-		Why      *json.RawMessage               `json:"why"`
-		Steps    []json.RawMessage              `json:"steps"`
-		Rescue   []json.RawMessage              `json:"bail_outs"`
+		Why      *json.RawMessage                `json:"why"`
+		Steps    []json.RawMessage               `json:"steps"`
+		Rescue   []json.RawMessage               `json:"bail_outs"`
 	}
 	if err := json.Unmarshal(p.Shown, &shown); err != nil {
 		t.Fatal(err)
@@ -271,23 +271,40 @@ type mended struct {
 func TestApply(t *testing.T) {
 	b := open(t).demo()
 	seen := map[string]int{}
-	for _, change := range []map[string]string{
-		{"/routes/0/legs/recipient_run/length": "190 mm ± 5", "/routes/1/legs/recipient_run/length": "190 mm ± 5"},
-		{"/routes/0/legs/donor_run/length": "190 mm ± 4"},
-		{"/routes/0/legs/proximal_run/length": "120 mm ± 4", "/target/landing": "40 mm"},
-		{"/routes/0/legs/recipient_run/length": "105 mm ± 9"},
-		{"/kit/donor_guide": "G6-100-L", "/kit/antegrade_guide": "G6-100-R", "/routes/0/legs/channel/length": "150 mm ± 6"},
+	for _, c := range []struct {
+		finish  string
+		changes map[string]string
+	}{
+		{"guide-wiring", map[string]string{"/routes/0/legs/donor_run/length": "250 mm ± 4"}},
+		{"extension-wiring", map[string]string{"/routes/0/legs/proximal_run/length": "190 mm ± 4", "/target/landing": "60 mm"}},
+		{"guide-wiring", map[string]string{"/routes/0/legs/recipient_run/length": "125 mm ± 9", "/target/landing": "40 mm"}},
+		{"", map[string]string{"/routes/0/legs/channel/length": "300 mm ± 6", "/routes/0/legs/proximal_run/length": "150 mm ± 4"}},
+		{"", map[string]string{"/routes/0/legs/channel/length": "260 mm ± 6"}},
 	} {
 		ask := planning()
 		tree := b.doc("/api/cases/demo").tree(t)
-		for path, v := range change {
+		for path, v := range c.changes {
 			set(t, tree, path, v)
 		}
-		tree["choose"] = object{"route": "third septal"}
+		choose := object{"route": "third septal"}
+		if c.finish != "" {
+			choose["finish"] = c.finish
+		}
+		tree["choose"] = choose
 		ask["case"] = object{"tree": tree}
 		var shown mended
 		if err := json.Unmarshal(b.plan(ask).Plan.Shown, &shown); err != nil {
 			t.Fatal(err)
+		}
+		if c.finish == "" { // the plan behind the best, for what another finish would mend
+			ranking := b.plan(ask).Plan.Ranking
+			last := ranking[len(ranking)-1]
+			ask["show"] = object{"route": last.Route, "finish": last.Finish, "treat_over": last.TreatOver}
+			var worst mended
+			if err := json.Unmarshal(b.plan(ask).Plan.Shown, &worst); err != nil {
+				t.Fatal(err)
+			}
+			shown.Remedies = append(shown.Remedies, worst.Remedies...)
 		}
 		for _, r := range slices.Concat(shown.Remedies, shown.Fixes) {
 			seen[r.Changes]++
@@ -441,8 +458,8 @@ func TestKept(t *testing.T) {
 		one.Program != "test" || one.Day != "2026-09-21" || len(one.Events) != 1 || one.Events[0] != "moved donor_guide in 2 mm" || one.Verdict != "works" {
 		t.Errorf("%+v\n%+v", one, two)
 	}
-	pdf := b.get("/api/plans/" + one.ID + "/card.pdf").is(200, nil)
-	html := b.get("/api/plans/" + one.ID + "/card.html").is(200, nil)
+	pdf := b.get("/api/plans/"+one.ID+"/card.pdf").is(200, nil)
+	html := b.get("/api/plans/"+one.ID+"/card.html").is(200, nil)
 	if !bytes.HasPrefix(pdf.body, []byte("%PDF-")) || pdf.header.Get("Content-Type") != "application/pdf" || !strings.Contains(string(html.body), "third septal") {
 		t.Errorf("cards: %.60s %.60s", pdf.body, html.body)
 	}
@@ -451,7 +468,7 @@ func TestKept(t *testing.T) {
 	b.ask("PUT", "/api/cases/demo", object{"base": 1, "tree": tree}).is(200, nil)
 	b.post("/api/cases/demo/plans", keep).fails(409, web.InConflict)
 	var again kept
-	b.get("/api/plans/" + one.ID).is(200, &again)
+	b.get("/api/plans/"+one.ID).is(200, &again)
 	if !bytes.Equal(again.Plan, one.Plan) || !bytes.Equal(b.get("/api/plans/"+one.ID+"/card.pdf").body, pdf.body) {
 		t.Error("the kept plan has changed")
 	}
@@ -505,7 +522,7 @@ func TestBrief(t *testing.T) {
 		t.Errorf("%+v", a.Plan)
 	}
 	for _, name := range []string{"regular", "bold"} {
-		f := b.get("/fonts/go-" + name + ".ttf").is(200, nil)
+		f := b.get("/fonts/go-"+name+".ttf").is(200, nil)
 		if len(f.body) < 100_000 || f.header.Get("Content-Type") != "font/ttf" || !strings.Contains(f.header.Get("Cache-Control"), "immutable") {
 			t.Errorf("%s: %d bytes, %v", name, len(f.body), f.header)
 		}

@@ -180,13 +180,22 @@ func Listen(address string) (net.Listener, error) {
 	}
 	l, err := net.Listen("tcp", address)
 	if err != nil {
-		return nil, fmt.Errorf("the address %s can't be used: %w", address, err)
+		return nil, fmt.Errorf("the address %s can't be used (%w); does the workbench run already? Then open http://%s/ in a browser; or take any free port with --address 127.0.0.1:0", address, cause(err), address)
 	}
 	if tcp, ok := l.Addr().(*net.TCPAddr); !ok || !tcp.IP.IsLoopback() { // localhost may be bent
 		l.Close()
 		return nil, fmt.Errorf("%s is not this machine; use 127.0.0.1", address)
 	}
 	return l, nil
+}
+
+// cause is what went wrong without what was done: the message names that in its own words.
+func cause(err error) error {
+	var op *net.OpError
+	if errors.As(err, &op) {
+		return op.Err
+	}
+	return err
 }
 
 // Serve answers on a listener until ctx is done, then ends the streams and waits a
