@@ -35,13 +35,13 @@ func (c Can) filled(r *rand.Rand) string {
 func TestLawC1(t *testing.T) {
 	const seed = 23
 	acts := map[string]int{}
-	for i := range 24 {
+	for i := range 16 {
 		r := rand.New(rand.NewPCG(seed, uint64(i)))
 		w := ways[i%len(ways)]
 		c := planned(w.f, w.over, anatomy.ChannelKinds[i%len(anatomy.ChannelKinds)])
 		s := start(t, Setting{Planned: c})
 		random(r, s, c, r.IntN(60))
-		for range 40 {
+		for range 30 {
 			list := s.Can()
 			can := list[r.IntN(len(list))]
 			text := can.filled(r)
