@@ -1,6 +1,5 @@
 // Words of the page "Brief".
 export const briefWords = {
-  title: "Brief",
   about: "The card that goes to the table: one page, the same as the PDF.",
   preview: "The card as it would be made now",
   drawing: "The card is being drawn…",
@@ -32,5 +31,6 @@ export const briefWords = {
   oldest: "Older than what is entered now",
   current: "Of what is saved now",
   sightings: (n: number) => (n === 1 ? "1 sighting" : `${n} sightings`),
-  program: "program",
+  finish: (finish: string, over: string) =>
+    `${({ "guide-wiring": "wire into the guide", "extension-wiring": "wire into a guide extension", snare: "snare capture", "tip-in": "tip-in" } as Record<string, string>)[finish] ?? finish}, treated over ${over === "rail" ? "the rail" : "an antegrade wire"}`,
 };
