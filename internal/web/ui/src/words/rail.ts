@@ -23,6 +23,6 @@ export const rail = {
   outside: (cm: string, side: "donor" | "antegrade") => `${cm} outside the ${side} valve`,
   words: "The rail in words", place: "Place", at: "From the donor valve", deviation: "Deviation", ends: "Ends the leg", shaft: "Shaft", tip: "Tip at", shows: "Shows outside",
   noDeviation: "none stated",
-  deviations: "how sure each place is: one deviation inside the bars, two to the ends",
+  deviations: "Below the vessel: how sure each place is, one deviation between the bars, two to the ends.",
   stale: "Drawn from the last valid values.",
 };

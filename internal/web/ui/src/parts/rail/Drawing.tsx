@@ -64,7 +64,7 @@ function Vessel({ p, l, id }: { p: Picture; l: Layout; id: string }) {
     {walls(at("donor_tip"), at("channel_entry"), 15)}
     {walls(at("channel_exit"), at("distal_cap"), 13)}
     {walls(at("proximal_cap"), at("recipient_ostium"), 15)}
-    <Box l={l} a={p.channel_mm[0]} b={p.channel_mm[1]} tall={16} class="wall" fill={`url(#${id}dots)`} />
+    <Box l={l} a={p.channel_mm[0]} b={p.channel_mm[1]} tall={16} class="plug" fill={`url(#${id}dots)`} />
     <Box l={l} a={p.occlusion_mm[0]} b={p.occlusion_mm[1]} tall={28} class="plug" fill={`url(#${id}hatch)`} />
     <Box l={l} a={p.donor_guide_mm[0]} b={p.donor_guide_mm[1]} tall={24} class="tube" />
     <Box l={l} a={p.antegrade_guide_mm[0]} b={p.antegrade_guide_mm[1]} tall={24} class="tube" />
@@ -93,15 +93,20 @@ function Valves({ p, l }: { p: Picture; l: Layout }) {
 }
 
 function Stations({ l }: { l: Layout }) {
-  return <g>{l.labels.map((a) => {
-    const top = a.row * heights.label;
-    return <g key={a.station.key}>
-      <path class="lead" d={`M${a.at} ${top + heights.label - 2} L${a.x} ${top + heights.label + 6} V${l.vessel}`} />
-      <path class="station" d={`M${a.x} ${l.vessel} V${l.axis}`} />
-      <text class="halo strong" x={a.at} y={top + 14} text-anchor="middle">{a.lines[0]}</text>
-      <text class="halo soft" x={a.at} y={top + 30} text-anchor="middle">{a.lines[1]}</text>
-    </g>;
-  })}</g>;
+  // every line first, so that none crosses out a text
+  return <g>
+    {l.labels.map((a) => {
+      const foot = (a.row + 1) * heights.label;
+      return <g key={a.station.key}>
+        <path class="lead" d={`M${a.at} ${foot - 2} L${a.x} ${foot + 6} V${l.vessel}`} />
+        <path class="station" d={`M${a.x} ${l.vessel} V${l.axis}`} />
+      </g>;
+    })}
+    {l.labels.map((a) => <g key={a.station.key}>
+      <text class="halo strong" x={a.at} y={a.row * heights.label + 14} text-anchor="middle">{a.lines[0]}</text>
+      <text class="halo soft" x={a.at} y={a.row * heights.label + 30} text-anchor="middle">{a.lines[1]}</text>
+    </g>)}
+  </g>;
 }
 
 /** How sure a place is: dark within one deviation, fading to two. */

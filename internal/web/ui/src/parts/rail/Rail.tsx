@@ -66,7 +66,7 @@ function Board({ p, legs, edits, stale }: { p: Picture; legs: Leg[]; edits: Edit
         <Button onClick={() => move(-0.3)}>← {w.left}</Button>
         <Button onClick={() => move(0.3)}>{w.right} →</Button>
       </div>
-      <figcaption class="soft">{stale && <b>{w.stale} </b>}<span class="help">{w.help} </span>{w.deviations}.</figcaption>
+      <figcaption class="soft">{stale && <b>{w.stale} </b>}<span class="help">{w.help} </span>{w.deviations}</figcaption>
       <Words p={p} />
     </figure>
   );
