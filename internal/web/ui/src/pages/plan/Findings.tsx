@@ -77,7 +77,7 @@ export function BailOuts({ of }: { of: Shown }) {
   return <>
     <h2>{w.bail}</h2>
     {list.map((b) => <Disclosure key={b.steps.join()} title={`${w.steps(b.steps)}: ${b.title}`}>
-      <Table plain caption={b.title} heads={w.bailHeads} rows={b.answers.map((a) => ({ key: a.need + a.tube, cells: [w.need(a.need), role(a.tube), <Verdict of={a.verdict} />, fits(a), first(a)] }))} />
+      <Table plain caption={b.title} heads={w.bailHeads} rows={b.answers.map((a) => ({ key: a.need + a.tube, cells: [w.need(a.need), a.tube ? role(a.tube) : "", <Verdict of={a.verdict} />, fits(a), first(a)] }))} />
     </Disclosure>)}
   </>;
 }
