@@ -36,14 +36,14 @@ export const patientWords = {
 /** Labels and choices of every value, by its path; * stands for a guide. */
 export const fieldWords: Record<string, { label: string; hint?: string; unit?: string; choices?: Choice[] }> = {
   "/case": { label: "Case code", hint: "your own, such as K-0417" },
-  "/patient/age": { label: "Age", hint: "such as 64 y", unit: "y" },
+  "/patient/age": { label: "Age", unit: "y" },
   "/patient/sex": { label: "Sex", hint: "for kidney figures and scores", choices: graded([["female", "female"], ["male", "male"]]) },
-  "/patient/weight": { label: "Weight", hint: "such as 71 kg", unit: "kg" },
-  "/patient/height": { label: "Height", hint: "such as 163 cm", unit: "cm" },
-  "/patient/creatinine": { label: "Creatinine", hint: "with its unit: 88 umol/L or 1.0 mg/dL" },
-  "/patient/haemoglobin": { label: "Haemoglobin", hint: "with its unit: 12.7 g/dL or 127 g/L" },
-  "/patient/haematocrit": { label: "Haematocrit", hint: "such as 38 %", unit: "%" },
-  "/patient/lvef": { label: "Left ventricular ejection fraction", hint: "such as 52 %", unit: "%" },
+  "/patient/weight": { label: "Weight", unit: "kg" },
+  "/patient/height": { label: "Height", unit: "cm" },
+  "/patient/creatinine": { label: "Creatinine", hint: "88 umol/L or 1.0 mg/dL" },
+  "/patient/haemoglobin": { label: "Haemoglobin", hint: "12.7 g/dL or 127 g/L" },
+  "/patient/haematocrit": { label: "Haematocrit", unit: "%" },
+  "/patient/lvef": { label: "Left ventricular ejection fraction", unit: "%" },
   "/patient/presentation": {
     label: "Presentation",
     choices: graded([["stable", "stable"], ["unstable", "unstable, or infarction without ST elevation"], ["stemi", "infarction with ST elevation"]]),
@@ -100,8 +100,8 @@ export const fieldWords: Record<string, { label: string; hint?: string; unit?: s
   "/target/proximal_prepared": { label: "The proximal vessel is prepared", hint: "dilated or stented, so that the extension can go in", choices: yesNo },
 
   "/access/*/via": { label: "Access by way of", choices: graded([["femoral", "femoral"], ["radial", "radial"], ["distal-radial", "distal radial"], ["brachial", "brachial"]]) },
-  "/access/*/seat": { label: "How deep the tip sits past the ostium", hint: "such as 6 mm", unit: "mm" },
-  "/access/*/stand_off": { label: "How far it stands off, where the ostium can't be engaged", hint: "such as 30 mm", unit: "mm" },
+  "/access/*/seat": { label: "How deep the tip sits past the ostium", unit: "mm" },
+  "/access/*/stand_off": { label: "How far it stands off, where the ostium can't be engaged", unit: "mm" },
   "/access/*/path": { label: "Path from skin to ostium", hint: "such as 70 cm" },
   "/access/*/side_holes": { label: "Side holes", hint: "with them a good curve proves less", choices: yesNo },
 };

@@ -94,7 +94,7 @@ function Preview() {
   return (
     <section class="brief-preview" aria-labelledby="brief-preview">
       <h2 id="brief-preview">{w.preview}</h2>
-      {value ? <>{(bad || (old && stale.value)) && <p class="stale">{bad ? w.stale : w.drawing}</p>}<Card svg={value} label={w.preview} /></> : <p class="soft">{bad ? w.none : w.drawing}</p>}
+      {value ? <>{(bad || (old && stale.value)) && <p class="stale">{bad ? w.stale : w.drawing}</p>}<Card svg={value} label={w.card} /></> : <p class="soft">{bad ? w.none : w.drawing}</p>}
     </section>
   );
 }

@@ -30,5 +30,5 @@ export function Card({ svg, label }: { svg: string; label: string }) {
     const drawing = svg ? parsed(svg) : null;
     sheet.current?.replaceChildren(...(drawing ? [document.importNode(drawing, true)] : []));
   }, [svg]);
-  return <div class="card-sheet" ref={sheet} role="group" aria-label={label} />;
+  return <div class="card-frame" role="region" aria-label={label} tabIndex={0}><div class="card-sheet" ref={sheet} /></div>;
 }

@@ -1,59 +1,51 @@
-// The list of kept plans of a case.
+// The list of kept plans of a case, the newest first.
 import "./Kept.css";
 import { chance, when } from "../../core/number";
 import { frame } from "../../words/frame";
 import { briefWords as w } from "../../words/brief";
 import { LinkButton } from "../button/Button";
-import { Table } from "../table/Table";
+import { Disclosure } from "../disclosure/Disclosure";
 import { Verdict } from "../verdict/Verdict";
 import { outdated, type Kept, type Now } from "./kept";
 
 interface Props { items: Kept[]; now: Now; unsaved: boolean }
 
 export function KeptPlans({ items, now, unsaved }: Props) {
-  const c = w.columns;
   return (
     <section class="kept" aria-labelledby="kept-plans">
       <h2 id="kept-plans">{w.listTitle}</h2>
-      {items.length === 0 ? <p class="soft">{w.listNone}</p> : <>
-        <p class="soft">{w.listAbout}</p>
-        <Table plain caption={w.listTitle} heads={[c.made, c.plan, c.verdict, c.from, c.files]} rows={items.map((k) => ({ key: k.id, cells: [when(k.made), <Plan k={k} />, <Outcome k={k} />, <From k={k} now={now} unsaved={unsaved} />, <Files k={k} />] }))} />
-      </>}
+      {items.length === 0 ? <p class="soft">{w.listNone}</p> : <p class="soft">{w.listAbout}</p>}
+      <ol class="kept-list">{items.map((k) => <li key={k.id}><Plan k={k} now={now} unsaved={unsaved} /></li>)}</ol>
     </section>
   );
 }
 
-function Plan({ k }: { k: Kept }) {
-  return <>{k.route}<br /><span class="soft">{w.finish(k.finish, k.treat_over)}{k.events.length > 0 && `, ${w.sightings(k.events.length)}`}</span></>;
-}
-
-function Outcome({ k }: { k: Kept }) {
-  return <><Verdict of={k.verdict} /><br />{frame.joint} {chance(k.probability)}{k.verdict === "fails" && <><br /><b>{w.doNotStart}</b></>}</>;
-}
-
-/** Which versions the plan was made from, and whether there are newer ones. */
-function From({ k, now, unsaved }: { k: Kept; now: Now; unsaved: boolean }) {
+function Plan({ k, now, unsaved }: { k: Kept; now: Now; unsaved: boolean }) {
   const old = outdated(k, now);
-  const line = (what: keyof typeof w.inputs) => (k[what] ? w.version(w.inputs[what], k[what].id, k[what].version) : w.builtIn);
   const aged = old.length > 0 || unsaved;
+  const of = <span class="unseen"> {w.ofPlan(when(k.made))}</span>;
   return (
     <>
-      <b class={aged ? "kept-old" : ""}>{aged ? w.oldest : w.current}</b>
-      {old.map((o) => <span key={o.what} class="kept-line">{w.older(w.inputs[o.what], o.now)}</span>)}
-      <span class="soft kept-line">{line("case")}</span>
-      <span class="soft kept-line">{line("shelf")}</span>
-      <span class="soft kept-line">{line("house")}</span>
-      <span class="soft kept-line">{k.program}</span>
+      <h3>{when(k.made)}</h3>
+      <p>{k.route}, {w.finish(k.finish, k.treat_over)}{k.events.length > 0 && `, ${w.sightings(k.events.length)}`}</p>
+      <p><Verdict of={k.verdict} />, {frame.joint} {chance(k.probability)}{k.verdict === "fails" && <b>. {w.doNotStart}</b>}</p>
+      <p class={aged ? "kept-old" : "soft"}>
+        {aged ? <b>{w.oldest}.</b> : w.current} {old.map((o) => w.older(w.inputs[o.what], o.now)).join(" ")}
+      </p>
+      <p class="row-of-buttons">
+        <LinkButton href={`/api/plans/${k.id}/card.pdf`} download>{w.pdf}{of}</LinkButton>
+        <LinkButton href={`/api/plans/${k.id}/card.html`} blank>{w.html}{of}</LinkButton>
+      </p>
+      <Disclosure title={<span>{w.madeFrom}{of}</span>}>
+        <ul class="plain">{inputsOf(k).map((line) => <li key={line}>{line}</li>)}</ul>
+      </Disclosure>
     </>
   );
 }
 
-function Files({ k }: { k: Kept }) {
-  const of = <span class="unseen"> {w.ofPlan(when(k.made))}</span>;
-  return (
-    <span class="row-of-buttons">
-      <LinkButton href={`/api/plans/${k.id}/card.pdf`} download>{w.pdf}{of}</LinkButton>
-      <LinkButton href={`/api/plans/${k.id}/card.html`} blank>{w.html}{of}</LinkButton>
-    </span>
-  );
+/** The versions that a plan was made from, and by which program. */
+function inputsOf(k: Kept): string[] {
+  const kinds = ["case", "shelf", "house"] as const;
+  const lines = kinds.map((what) => { const u = k[what]; return u ? w.version(w.inputs[what], u.id, u.version) : `${w.inputs[what]}: ${w.builtIn}`; });
+  return [...lines, ...k.events, `${w.program} ${k.program}`];
 }
