@@ -17,7 +17,8 @@
 //
 // Six digits in a row; seven or more in groups with nothing but spaces, points, slashes
 // and hyphens between and at most two letters before them; and digits behind a word such
-// as MRN or patient no. The digits of a day of this century do not count.
+// as MRN or patient no. The digits of a day of this century, and of
+// a year before a running number, do not count.
 //
 // # What looks like a name
 //
@@ -157,8 +158,11 @@ const mostGrouped = 7
 // procedure.
 var anyDay = regexp.MustCompile(`(?:^|\b)(?:20\d\d[-./]?[01]\d[-./]?[0-3]\d|[0-3]?\d[-./][0-3]?\d[-./]20\d\d)(?:\b|$)`)
 
+// yearOf is the year before a running number: 2026-031.
+var yearOf = regexp.MustCompile(`\b20\d\d[-/_]`)
+
 func isNumber(text string) bool {
-	text = anyDay.ReplaceAllString(text, "")
+	text = yearOf.ReplaceAllString(anyDay.ReplaceAllString(text, ""), "")
 	digits := 0
 	for _, c := range text {
 		if unicode.IsDigit(c) {
