@@ -38,6 +38,8 @@ let busy = false;
 let again = false;
 let last = "";
 
+const old = (): void => { slow = undefined; stale.value = true; };
+
 async function run(): Promise<void> {
   const body = asked.peek();
   if (!body) return;
@@ -79,10 +81,9 @@ function take(a: PlanAnswer, of: string, quick: boolean): void {
   if (faults.length > 0 || !a.plan) { stale.value = true; why.value = faults.length > 0 ? "" : why.peek(); return; }
   plan.value = quick ? explained(a.plan) : a.plan;
   why.value = "";
-  if (again) return;
-  clearTimeout(slow);
-  slow = undefined;
   stale.value = false;
+  clearTimeout(slow);
+  slow = again ? setTimeout(old, late) : undefined;
 }
 
 /** Plans whenever something changes. */
@@ -92,7 +93,7 @@ export function begin(): void {
     const key = caseDoc.value?.id ?? "";
     if (key !== last) { last = key; plan.value = null; why.value = ""; eventFaults.value = []; }
     if (!body) return;
-    slow ??= setTimeout(() => { slow = undefined; stale.value = true; }, late);
+    slow ??= setTimeout(old, late);
     // a timer that is set already is not set anew: a hand that never rests would be planned when it rests
     if (waiting) return;
     waiting = true;
