@@ -1,8 +1,16 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
-import { chance, cm, figure, mm, signedMM, typed } from "./number";
+import * as n from "./number";
+import { typed } from "./number";
 import { withUnit } from "../parts/field/Field";
 
+/** What is shown, with plain blanks. */
+const plainly = <A extends unknown[]>(f: (...a: A) => string) => (...a: A): string => f(...a).replaceAll("\u00a0", " ");
+const [mm, cm, signedMM, chance, figure] = [plainly(n.mm), plainly(n.cm), plainly(n.signedMM), plainly(n.chance), plainly(n.figure)];
+
+test("no line breaks between a figure and its unit", () => {
+  for (const text of [n.mm(55), n.cm(271.6), n.chance(0.5), n.figure(1, "mL")]) assert.ok(!text.includes(" "), text);
+});
 test("unknown is a word, never a figure", () => {
   for (const v of [null, undefined, NaN, Infinity]) assert.equal(mm(v as number), "unknown");
   assert.equal(chance(null), "unknown");

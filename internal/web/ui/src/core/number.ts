@@ -1,10 +1,13 @@
 // Figures as people read and write them.
 
+/** Between a figure and its unit no line may break. */
+const blank = "\u00a0";
+
 /** A figure with a number of decimals and its unit; unknown in words. */
 export function figure(v: number | null | undefined, unit: string, decimals = 0): string {
   if (v === null || v === undefined || !Number.isFinite(v)) return "unknown";
   const text = (Object.is(Number(v.toFixed(decimals)), -0) ? 0 : v).toFixed(decimals);
-  return (text.startsWith("-") ? "−" + text.slice(1) : text) + (unit ? " " + unit : "");
+  return (text.startsWith("-") ? "−" + text.slice(1) : text) + (unit ? blank + unit : "");
 }
 
 /** Millimetres; signed where it is a margin. */
@@ -19,9 +22,9 @@ export const cm = (v: number | null | undefined): string => figure(v === null ||
 /** A probability of 0 to 1: never rounded to certainty. */
 export function chance(p: number | null | undefined): string {
   if (p === null || p === undefined) return "unknown";
-  if (p > 0.995 && p < 1 - 1e-12) return "more than 99 %";
-  if (p < 0.005 && p > 1e-12) return "less than 1 %";
-  return `${Math.round(100 * p)} %`;
+  if (p > 0.995 && p < 1 - 1e-12) return `more than 99${blank}%`;
+  if (p < 0.005 && p > 1e-12) return `less than 1${blank}%`;
+  return `${Math.round(100 * p)}${blank}%`;
 }
 
 /** What was typed, as a file has it: a decimal comma becomes a point. A comma before three

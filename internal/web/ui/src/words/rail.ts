@@ -3,7 +3,7 @@ export const rail = {
   title: "The rail, to scale",
   says: (from: string, to: string) => `The rail from ${from} to ${to}, donor side on the left, antegrade side on the right. The same in words stands below.`,
   none: "The rail can't be drawn: a length of it is unknown.",
-  nearer: "Nearer", farther: "Farther", part: "Coronary part", whole: "From valve to valve",
+  nearer: "Nearer", farther: "Farther", part: "Coronary part", whole: "Valve to valve",
   left: "To the donor side", right: "To the antegrade side",
   tools: "What of the rail is shown",
   help: "Drag a station, or move to it with Tab and press an arrow key: 1 mm, with Shift 5 mm; Escape puts it back while it is dragged. Arrows on the drawing itself move along; + and − go nearer and farther.",

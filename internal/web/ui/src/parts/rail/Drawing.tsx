@@ -38,7 +38,8 @@ function Axis({ l }: { l: Layout }) {
   const list = ticks(l.view, l.width, 78);
   return <g>
     <path class="hair" d={`M0 ${l.axis} H${l.width}`} />
-    {list.map((at) => <g key={at}><path class="hair" d={`M${l.x(at)} ${l.axis} v6`} /><text class="soft" x={middle(l.x(at), wide(mm(at)), l.width)} y={l.axis + 20} text-anchor="middle">{mm(at)}</text></g>)}
+    {list.map((at) => <g key={at}><path class="hair" d={`M${l.x(at)} ${l.axis} v6`} />
+      {Math.abs(l.x(at) - l.width / 2) <= (l.width - wide(mm(at))) / 2 && <text class="soft" x={l.x(at)} y={l.axis + 20} text-anchor="middle">{mm(at)}</text>}</g>)}
   </g>;
 }
 

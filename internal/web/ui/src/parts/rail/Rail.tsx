@@ -61,10 +61,10 @@ function Board({ p, legs, edits, stale }: { p: Picture; legs: Leg[]; edits: Edit
       <div class="tools" role="group" aria-label={w.tools}>
         <Button pressed={shown === "part"} onClick={() => setShown("part")}>{w.part}</Button>
         <Button pressed={shown === "whole"} onClick={() => setShown("whole")}>{w.whole}</Button>
-        <Button onClick={() => near(1 / STEP)}>+ {w.nearer}</Button>
-        <Button onClick={() => near(STEP)}>− {w.farther}</Button>
-        <Button onClick={() => move(-0.3)}>← {w.left}</Button>
-        <Button onClick={() => move(0.3)}>{w.right} →</Button>
+        <Button label={w.nearer} onClick={() => near(1 / STEP)}>+</Button>
+        <Button label={w.farther} onClick={() => near(STEP)}>−</Button>
+        <Button label={w.left} onClick={() => move(-0.3)}>←</Button>
+        <Button label={w.right} onClick={() => move(0.3)}>→</Button>
       </div>
       <figcaption class="soft">{stale && <b>{w.stale} </b>}<span class="help">{w.help} </span>{w.deviations}</figcaption>
       <Words p={p} />

@@ -71,4 +71,4 @@ export function withLength(text: string, mm: number): string {
 }
 
 /** How wide a text of this many letters is, about, at 13 px, in px. */
-export const wide = (...lines: string[]): number => Math.max(...lines.map((l) => l.length)) * 7 + 8;
+export const wide = (...lines: string[]): number => Math.max(...lines.map((l) => l.length)) * 7.8 + 6;
