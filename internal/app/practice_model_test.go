@@ -185,7 +185,7 @@ func nextLine(r *rand.Rand, planned *[]string, can []gotCan) string {
 // the state of the engine, which goes on in one session from line to line while the
 // interface replays the whole log; undoing to a random place gives that place's bytes.
 func TestPracticesModel(t *testing.T) {
-	const seed, practices, lines = 5, 100, 6
+	const seed, practices, lines = 5, 100, 4
 	d := newDesk(t)
 	list := modelCases(t)
 	var took []time.Duration
@@ -196,7 +196,7 @@ func TestPracticesModel(t *testing.T) {
 		if faults != nil {
 			t.Fatal(faults)
 		}
-		log := slices.Clone(planned[:r.IntN(len(planned))])
+		log := slices.Clone(planned[:r.IntN(len(planned))/(1+i%4)]) // deep and shallow
 		planned = planned[len(log):]
 		s, faults := practice.Replay(m.set, log)
 		if faults != nil {

@@ -95,9 +95,9 @@ func TestSightingsAsTheCommandLineHasThem(t *testing.T) {
 			t.Errorf("%v: nothing can be seen", way)
 		}
 		var events []string
-		for n := 0; n < 3 && n < len(w.Sightings); n++ {
-			see := w.Sightings[len(w.Sightings)*n/3]
-			read := see.Expects + []float64{0.6, -0.8, 0.3}[n]*see.SD
+		for n := 0; n < 2 && n < len(w.Sightings); n++ {
+			see := w.Sightings[len(w.Sightings)*(n+1)/3]
+			read := see.Expects + []float64{0.6, -0.8}[n]*see.SD
 			before := slices.Clone(events)
 			events = append(events, strings.Replace(see.Text, "{}", fmt.Sprintf("%.1f", read), 1))
 			if n == 1 {
@@ -129,7 +129,7 @@ func TestSightingsAsTheCommandLineHasThem(t *testing.T) {
 			entered++
 		}
 	}
-	if entered < 12 {
+	if entered < 8 {
 		t.Errorf("only %d sightings were entered", entered)
 	}
 }
