@@ -198,7 +198,7 @@ func (d *desk) practise(body msg) (*gotPractice, []byte) {
 	d.t.Helper()
 	status, data := d.ask("POST", "/api/practice", body)
 	var got gotAnswer
-	if err := json.Unmarshal(data, &got); status != 200 || err != nil || got.Practice == nil {
+	if err := json.Unmarshal(data, &got); status != 200 || err != nil || got.Practice == nil || got.Faults == nil {
 		d.t.Fatalf("status %d, %v: %.2000s", status, err, data)
 	}
 	return got.Practice, data

@@ -73,7 +73,7 @@ func (d *desk) walk(body msg) *gotWalk {
 		Faults []gotFault
 		Walk   *gotWalk
 	}
-	if err := json.Unmarshal(data, &got); status != 200 || err != nil || got.Walk == nil {
+	if err := json.Unmarshal(data, &got); status != 200 || err != nil || got.Walk == nil || got.Faults == nil {
 		d.t.Fatalf("status %d, %v: %.2000s", status, err, data)
 	}
 	return got.Walk

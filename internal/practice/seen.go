@@ -18,7 +18,9 @@ func (s *Session) Seen() []Outcome {
 	for i := range list {
 		o := &list[i]
 		o.Moves, o.Marks, o.Nearest = nil, nil, nil
-		o.Says = s.log[i].plainly()
+		if s.log[i].Kind == Act {
+			o.Says = s.log[i].plainly(strings.HasSuffix(o.Says, stands))
+		}
 		o.Findings = slices.Clone(o.Findings)
 		for j := range o.Findings {
 			o.Findings[j].Says = withoutFigures(o.Findings[j])
@@ -27,9 +29,13 @@ func (s *Session) Seen() []Outcome {
 	return list
 }
 
-// plainly says a line in its own words.
-func (l Line) plainly() string {
-	return capital(strings.ReplaceAll(l.String(), "_", " ")) + "."
+// plainly says an action in the line's own words: the engine's have figures of the axis.
+func (l Line) plainly(still bool) string {
+	text := capital(strings.ReplaceAll(l.String(), "_", " ")) + "."
+	if still {
+		text += stands
+	}
+	return text
 }
 
 // withoutFigures is what a finding says to somebody who does not see the rail.

@@ -147,7 +147,7 @@ func (s *Server) practice(ctx context.Context, ask *practising, sc *practice.Sce
 	if err != nil {
 		return err
 	}
-	out.Faults, out.Inputs = rd.faults, rd.refs
+	out.Faults, out.Inputs = append(out.Faults, rd.faults...), rd.refs
 	lines, list := practice.ParseLog(ask.Log)
 	for _, f := range list {
 		out.Faults = append(out.Faults, faultJSON(fmt.Sprintf("log/%d", f.Line-1), Placed{Fault: f}))

@@ -30,7 +30,7 @@ func (s *Server) walk(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	out := walkMade{Faults: rd.faults, Inputs: rd.refs}
+	out := walkMade{Faults: append([]Fault{}, rd.faults...), Inputs: rd.refs}
 	if p != nil {
 		walk := practice.Through(p.Walk)
 		if out.Walk, err = written(func(w io.Writer) error { return s.Practising.Walk(w, p, walk) }); err != nil {
