@@ -180,7 +180,7 @@ func Listen(address string) (net.Listener, error) {
 	}
 	l, err := net.Listen("tcp", address)
 	if err != nil {
-		return nil, fmt.Errorf("the address %s can't be used (%w); does the workbench run already? Then open http://%s/ in a browser; or take any free port with --address 127.0.0.1:0", address, cause(err), address)
+		return nil, fmt.Errorf("the address %s can't be used (%w): open it, if the workbench runs there already, or try --address 127.0.0.1:0", address, cause(err))
 	}
 	if tcp, ok := l.Addr().(*net.TCPAddr); !ok || !tcp.IP.IsLoopback() { // localhost may be bent
 		l.Close()
