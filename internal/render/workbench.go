@@ -195,4 +195,3 @@ func pictureJSON(r *report.Rail) *jsonPicture {
 	}
 	return j
 }
-
