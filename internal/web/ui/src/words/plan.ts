@@ -1,7 +1,7 @@
 export const plan = {
   none: "Nothing can be planned yet.", toRoutes: "Give the legs of a route",
   ranking: "Every way that is offered, best first", rankHeads: ["Way", "Verdict", "All margins hold", "Smallest margin", "Rests on"],
-  show: "Show", shown: "shown", bestNow: "Back to the best",
+  rankShow: "On this page", show: "Show", shown: "shown", bestNow: "Back to the best",
   measured: "measured lengths", assumed: "assumed deviations", typical: "typical lengths", tied: "equal in all that counts",
   over: { rail: "balloons over the rail", "antegrade-wire": "balloons over an antegrade wire" } as Record<string, string>,
   notOffered: "Ways that are not offered", measureFirst: (leg: string, p: string) => `Measure the ${leg} first: known exactly, the chance that all margins hold would be ${p}.`,

@@ -56,7 +56,7 @@ function Ranking({ list, shown }: { list: Rank[]; shown: Shown | null }) {
   const is = (r: Rank) => shown?.route === r.route && shown.finish === r.finish && shown.treat_over === r.treat_over;
   const rests = (r: Rank) => [r.typical && w.typical, r.assumed && w.assumed].filter(Boolean).join(", ") || w.measured;
   return <>
-    <Table caption={w.ranking} heads={[...w.rankHeads, ""]} rows={list.map((r) => ({ key: r.route + r.finish + r.treat_over, current: is(r), cells: [
+    <Table caption={w.ranking} heads={[...w.rankHeads, w.rankShow]} rows={list.map((r) => ({ key: r.route + r.finish + r.treat_over, current: is(r), cells: [
       <>{r.route}: {finish(r.finish)}<br /><span class="soft">{w.over[r.treat_over] ?? r.treat_over}{r.tied ? `; ${w.tied}` : ""}</span></>, <Verdict of={r.verdict} />, chance(r.probability),
       r.smallest ? <>{signedMM(r.smallest.mm)} <span class="soft">{margin(r.smallest.id).says}</span></> : frame.unknown, rests(r),
       is(r) ? w.shown : <Button label={`${w.show}: ${r.route}, ${finish(r.finish)}, ${w.over[r.treat_over] ?? ""}`} onClick={() => { show.value = { route: r.route, finish: r.finish, treat_over: r.treat_over }; }}>{w.show}</Button>] }))} />

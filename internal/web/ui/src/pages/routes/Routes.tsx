@@ -44,7 +44,7 @@ function Route({ doc, at, only }: { doc: Doc; at: number; only: boolean }) {
     <section class={`route ${shown?.route === name ? "on-rail" : ""}`} aria-label={name || w.newName(at + 1)}>
       <Field doc={doc} path={base + "/name"} label={w.name} />
       {best && <p class="best">{w.best}: <Verdict of={best.verdict} /> {chance(best.probability)}</p>}
-      <Button pressed={shown?.route === name} label={w.showThis(name)} disabled={!best}
+      <Button pressed={shown?.route === name} label={`${shown?.route === name ? w.shown : w.onRail}: ${name}`} disabled={!best}
         onClick={() => { show.value = best ? { route: best.route, finish: best.finish, treat_over: best.treat_over } : null; }}>{shown?.route === name ? w.shown : w.onRail}</Button>
       <Choice doc={doc} path={base + "/channel/kind"} label={w.kind} notSaid={false} options={Object.entries(w.kinds).map(([value, says]) => ({ value, says }))} />
       {legs.map((l) => {
@@ -68,7 +68,7 @@ function Route({ doc, at, only }: { doc: Doc; at: number; only: boolean }) {
         {legs.map((l) => <Bends key={l} doc={doc} path={`${base}/legs/${l}`} label={`${w.bends}: ${(w.legs[l] as [string, string])[0]}`} />)}
       </Disclosure>
       {faultsUnder(doc.faults.value, base, taken).map((f) => <p key={f.path + f.missing} class="fault">{f.says}</p>)}
-      {!only && <Button quiet label={w.remove(name)} onClick={() => doc.set(base, null)}>{w.take}</Button>}
+      {!only && <Button quiet label={`${w.take}: ${name}`} onClick={() => doc.set(base, null)}>{w.take}</Button>}
     </section>
   );
 }
