@@ -86,7 +86,7 @@ func (s *Server) inputsOf(ctx context.Context, ask *asking) (*read, error) {
 		rd.faults = append(rd.faults, faults...)
 	}
 	rd.in.Case, faults = s.caseOf(rd.texts.of, shelf)
-	rd.faults = append(faults, rd.faults...)
+	rd.faults = append(append([]Fault{}, faults...), rd.faults...)
 	rd.events(ask.Events)
 	if len(rd.faults) == 0 {
 		rd.in.Shelf = s.usable(rd.texts.shelf, shelf, rd.in.Case.Code)
@@ -157,7 +157,7 @@ func (s *Server) plan(w http.ResponseWriter, r *http.Request) error {
 	if err != nil {
 		return err
 	}
-	out := made{Faults: slices.Concat([]Fault{}, rd.faults), Inputs: rd.refs}
+	out := made{Faults: append([]Fault{}, rd.faults...), Inputs: rd.refs}
 	if page != nil {
 		if out.Plan, err = s.pageJSON(page); err != nil {
 			return err
@@ -300,7 +300,7 @@ func (s *Server) caseAndRules(ctx context.Context, in *risking) (*anatomy.Case, 
 		rules, all = s.house(h)
 	}
 	c, faults := s.caseOf(t, nil)
-	return c, rules, slices.Concat([]Fault{}, faults, all), nil
+	return c, rules, append(append([]Fault{}, faults...), all...), nil
 }
 
 // risk answers with the scores and risks of a case.
