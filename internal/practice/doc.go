@@ -40,4 +40,8 @@
 //	Q4  In a laboratory no view holds a position on the axis before Reveal.
 //	Q5  The planned order compared with itself has no difference, and a line that is
 //	    left out or put in is the only difference that it makes.
+//	Q6  In a laboratory Seen says no figure that is neither in its line nor in a rule's
+//	    own words.
+//
+// K1 and K2 stand at Walk, C1 and C2 at Can.
 package practice
