@@ -3,6 +3,7 @@
 // and is marked as such.
 import { computed, effect, signal } from "@preact/signals";
 import { Away, post, Refusal } from "./api";
+import { Latest } from "./latest";
 import { caseDoc, events, houseDoc, online, shelfDoc, show } from "./session";
 import type { Fault, PlanAnswer, PlanPage } from "./types";
 
@@ -34,18 +35,16 @@ export const asked = computed(() => {
 let timer: ReturnType<typeof setTimeout> | undefined;
 let waiting = false;
 let slow: ReturnType<typeof setTimeout> | undefined;
-let busy = false;
-let again = false;
 let last = "";
 
 const old = (): void => { slow = undefined; stale.value = true; };
 
+const what = new Latest(run);
+
 async function run(): Promise<void> {
   const body = asked.peek();
   if (!body) return;
-  if (busy) { again = true; return; }
   const of = `${caseDoc.peek()?.id}`;
-  busy = true;
   const began = performance.now();
   try {
     const a = await post<PlanAnswer>("/api/plan", body);
@@ -54,13 +53,10 @@ async function run(): Promise<void> {
     take(a, of, body.want.length === 0);
   } catch (e) {
     stale.value = true;
-    if (e instanceof Away) { online.value = false; why.value = "the program does not answer: is it still running?"; timer = setTimeout(() => void run(), 1500); }
+    if (e instanceof Away) { online.value = false; why.value = "the program does not answer: is it still running?"; timer = setTimeout(() => what.ask(), 1500); }
     else if (e instanceof Refusal && e.faults.length > 0) take({ faults: e.faults, inputs: {}, plan: null }, of, false);
     else if (e instanceof Refusal && e.kind === "no-plan" && show.peek()) show.value = null; // the case has no such plan any more: the best again
     else why.value = e instanceof Refusal ? [e.message, e.hint].filter(Boolean).join("; ") : String(e);
-  } finally {
-    busy = false;
-    if (again) { again = false; void run(); }
   }
 }
 
@@ -83,7 +79,7 @@ function take(a: PlanAnswer, of: string, quick: boolean): void {
   why.value = "";
   stale.value = false;
   clearTimeout(slow);
-  slow = again ? setTimeout(old, late) : undefined;
+  slow = what.overtaken ? setTimeout(old, late) : undefined;
 }
 
 /** Plans whenever something changes. */
@@ -98,6 +94,6 @@ export function begin(): void {
     if (waiting) return;
     waiting = true;
     clearTimeout(timer);
-    timer = setTimeout(() => { waiting = false; void run(); }, plan.peek() ? wait : 0);
+    timer = setTimeout(() => { waiting = false; what.ask(); }, plan.peek() ? wait : 0);
   });
 }
