@@ -7,6 +7,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"maps"
 	"net/http"
 	"slices"
 	"strings"
@@ -190,10 +191,42 @@ func (s *Server) planned(ctx context.Context, ask *asking) (*read, *Page, error)
 	if ask.Show != nil && page.Shown == nil {
 		return nil, nil, &Error{Kind: NoPlan, Says: "the case has no such plan any more", Hint: "choose one of the ranking"}
 	}
-	if page.Shown != nil {
-		s.clicks(rd, page)
+	if page.Shown == nil {
+		return rd, page, nil
 	}
+	if page.Shown, err = s.withReasons(ctx, rd.in, result, page.Shown, work); err != nil {
+		return nil, nil, err
+	}
+	s.clicks(rd, page)
 	return rd, page, nil
+}
+
+// withReasons is a plan that is not the best with what the best one has: why its kit was
+// chosen, what clashes, what would mend it, and its bail-outs. They are those of the case
+// with its route and finish pinned, where that comes to the same plan; with sightings, the
+// gear that is open is that of the best plan, and they are left out.
+func (s *Server) withReasons(ctx context.Context, in plan.Inputs, r *plan.Result, p *plan.Plan, work func(context.Context, plan.Inputs) (*plan.Result, error)) (*plan.Plan, error) {
+	if p == r.Best || len(in.Events) > 0 {
+		return p, nil
+	}
+	c := *in.Case
+	c.Choose.Given, c.Choose.Route, c.Choose.Finish = true, p.Route, p.Finish
+	in.Case = &c
+	alone, err := work(ctx, in)
+	if err != nil {
+		return nil, err
+	}
+	if b := alone.Best; b != nil && isSame(b, p) && maps.Equal(b.Kit, p.Kit) && b.Verdict == p.Verdict {
+		q := *p
+		q.Why, q.Clash, q.Fixes, q.Rescue = b.Why, b.Clash, b.Fixes, b.Rescue
+		return &q, nil
+	}
+	return p, nil
+}
+
+// isSame reports whether two are the same way of one case.
+func isSame(a, b *plan.Plan) bool {
+	return a.Route == b.Route && a.Finish == b.Finish && a.TreatOver == b.TreatOver
 }
 
 // refusal is the fault of a sighting that was not absorbed.
@@ -268,7 +301,7 @@ func first(p *Page) *plan.Result {
 	r.Alternatives = nil
 	r.Best = p.Shown
 	for _, o := range append([]*plan.Plan{p.Result.Best}, p.Result.Alternatives...) {
-		if o != p.Shown {
+		if !isSame(o, p.Shown) {
 			r.Alternatives = append(r.Alternatives, o)
 		}
 	}

@@ -3,6 +3,7 @@ package web_test
 import (
 	"bytes"
 	"encoding/json"
+	"maps"
 	"slices"
 	"strconv"
 	"strings"
@@ -165,9 +166,16 @@ func TestShow(t *testing.T) {
 		}
 		ask := planning()
 		ask["show"] = object{"route": r.Route, "finish": r.Finish, "treat_over": r.TreatOver}
-		var shown rankJSON
+		var shown struct {
+			rankJSON
+			Why    *json.RawMessage  `json:"why"`
+			Rescue []json.RawMessage `json:"bail_outs"`
+		}
 		if err := json.Unmarshal(b.plan(ask).Plan.Shown, &shown); err != nil || shown.Route != r.Route || shown.Finish != r.Finish || shown.TreatOver != r.TreatOver {
 			t.Errorf("%v: shown is %+v", r, shown)
+		}
+		if shown.Why == nil || len(shown.Rescue) == 0 || !maps.Equal(shown.Kit, r.Kit) {
+			t.Errorf("%v: why %v, %d bail-outs, kit %v", r, shown.Why, len(shown.Rescue), shown.Kit)
 		}
 	}
 	ask := planning()
