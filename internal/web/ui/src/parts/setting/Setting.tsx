@@ -8,7 +8,7 @@ import { houseWords as w } from "../../words/house";
 import { Button } from "../button/Button";
 import { faultAt } from "../field/faults";
 import { Source } from "../source/Source";
-import { own, written } from "./setting";
+import { own, written } from "./own";
 
 interface Props { doc: Doc | null; setting: Words["settings"][number] }
 

@@ -9,8 +9,8 @@ import { Button } from "../button/Button";
 import { Disclosure } from "../disclosure/Disclosure";
 import { Choice, Field } from "../field/Field";
 import { faultsUnder } from "../field/faults";
-import { moved } from "../setting/setting";
-import { lines, listed } from "./steps";
+import { moved } from "../setting/own";
+import { lines, listed } from "./filestep";
 
 const k = w.stepKeys;
 

@@ -1,6 +1,6 @@
 import { test } from "node:test";
 import assert from "node:assert/strict";
-import { moved, order, own, written } from "./setting";
+import { moved, order, own, written } from "./own";
 
 test("a setting is read with and without its source", () => {
   assert.deepEqual(own({ gap: "15 mm" }, "gap"), { value: "15 mm", source: "" });

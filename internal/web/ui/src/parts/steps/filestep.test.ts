@@ -1,6 +1,6 @@
 import { test } from "node:test";
 import assert from "node:assert/strict";
-import { fileStep, lines, listed } from "./steps";
+import { fileStep, lines, listed } from "./filestep";
 
 test("a built-in step becomes one of a file, without what is empty", () => {
   const step = { id: "a", title: "A", do: ["check heparin"], as: "", holds: [], watch: "w", who: "", if_it_fails: "", optional: true };
