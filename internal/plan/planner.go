@@ -3,6 +3,7 @@ package plan
 import (
 	"context"
 	"fmt"
+	"slices"
 	"sync"
 
 	"backroad/internal/anatomy"
@@ -20,7 +21,7 @@ type Planner struct {
 	chooser kit.Chooser
 	mu      sync.Mutex
 	kept    map[string]*memo
-	order   []string // oldest first
+	order   []string // what was not asked for longest first
 }
 
 // memo is a draft with what its key names by address: as long as it is kept, those
@@ -65,13 +66,17 @@ func (p *Planner) recall(key string) *drafted {
 	}
 	p.mu.Lock()
 	defer p.mu.Unlock()
-	if m := p.kept[key]; m != nil {
-		return m.draft.again()
+	m := p.kept[key]
+	if m == nil {
+		return nil
 	}
-	return nil
+	i := slices.Index(p.order, key)
+	p.order = append(slices.Delete(p.order, i, i+1), key)
+	return m.draft.again()
 }
 
-// keep remembers a draft, and forgets the oldest where there are too many.
+// keep remembers a draft, and forgets the one that was not asked for longest where there
+// are too many.
 func (p *Planner) keep(key string, d *drafted, in *Inputs) {
 	if p == nil {
 		return
