@@ -6,6 +6,7 @@ import { plan } from "../../core/plan";
 import { caseDoc, choose, chooseForCase, shelfDoc, shelves } from "../../core/session";
 import type { Document, Words } from "../../core/types";
 import { useAnswer } from "../../parts/answer/answer";
+import { bind } from "../../core/keys";
 import { Button } from "../../parts/button/Button";
 import { Disclosure } from "../../parts/disclosure/Disclosure";
 import { Entry, Select } from "../../parts/field/Field";
@@ -72,6 +73,7 @@ function Shelf({ doc, words }: { doc: Doc; words: Words }) {
   const [kind, only] = useState("");
   const [which, show] = useState<Only>("all");
   const [open, change] = useState(-1);
+  useEffect(() => bind({ keys: "/", says: w.search, run: () => document.querySelector<HTMLInputElement>(".shelf-tools input")?.focus() }), []);
   const kase = caseDoc.value;
   const answer = useAnswer<{ stock: Stock | null }>("/api/stock", { shelf: { tree: doc.tree.value }, case: kase ? { id: kase.id } : null });
   const stock = answer.value?.stock ?? null;

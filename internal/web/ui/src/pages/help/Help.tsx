@@ -1,7 +1,7 @@
 import "./Help.css";
 import { useEffect, useState } from "preact/hooks";
 import { words } from "../../core/api";
-import { bound } from "../../core/keys";
+import { bind, bound } from "../../core/keys";
 import type { Words } from "../../core/types";
 import { about } from "../../core/session";
 import { groupsOf, finishName } from "../../parts/explain/entries";
@@ -18,6 +18,7 @@ export default function Help() {
   const [known, learn] = useState<Words | null>(null);
   const [trouble, tell] = useState("");
   useEffect(() => { words().then(learn, (e) => tell(e.message)); }, []);
+  useEffect(() => bind({ keys: "/", says: w.search, run: () => document.querySelector<HTMLInputElement>(".help-search input")?.focus() }), []);
   const groups = known ? groupsOf(known).map((g) => ({ ...g, entries: found(g.entries, query) })) : [];
   const terms = w.terms.filter(([name, says]) => matches([name, says], wordsOf(query)));
   const keys = bound().filter((k) => matches([k.keys, k.says], wordsOf(query)));

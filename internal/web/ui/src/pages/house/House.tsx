@@ -93,7 +93,7 @@ function Settings({ doc, words }: { doc: Doc | null; words: Words }) {
         <Select label={w.only} value={which} onChange={show} options={[{ value: "all", says: w.onlyAll }, { value: "own", says: w.onlyOwn }, { value: "memory", says: w.onlyMemory }]} />
       </div>
       <p role="status" class="soft">{w.shown(list.length, words.settings.length)}</p>
-      <div class="settings">{list.map((s) => <Setting key={`${doc?.id}${s.name}`} doc={doc} setting={s} />)}</div>
+      <div>{list.map((s) => <Setting key={`${doc?.id}${s.name}`} doc={doc} setting={s} />)}</div>
     </section>
   );
 }

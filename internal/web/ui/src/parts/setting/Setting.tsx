@@ -17,18 +17,18 @@ export function Setting({ doc, setting: s }: Props) {
   const says = s.says.charAt(0).toUpperCase() + s.says.slice(1);
   return (
     <article class={`setting ${mine ? "setting-own" : ""}`} id={`setting-${s.name}`}>
-      <h3 class="setting-name">{says} <code class="soft">{s.name}</code></h3>
+      <div class="setting-what">
+        <h3 class="setting-name">{says} <code class="soft">{s.name}</code></h3>
+        <Source source={s.source} of={says} />
+      </div>
       <p class="setting-value"><span class="soft">{w.builtIn}:</span> <span class={mine ? "setting-was" : "num"}>{s.value || w.worked}</span></p>
-      <Source source={s.source} of={says} />
-      {doc && !mine && <Button onClick={() => doc.set(`/${s.name}`, written({ value: s.value, source: "" }))}>{w.setOwn}<span class="unseen"> {w.setOwnOf(says)}</span></Button>}
+      {doc && !mine && <div><Button onClick={() => doc.set(`/${s.name}`, written({ value: s.value, source: "" }))}>{w.setOwn}<span class="unseen"> {w.setOwnOf(says)}</span></Button></div>}
       {doc && mine && (
-        <>
-          <div class="fields">
-            <OwnText doc={doc} name={s.name} part="value" label={w.own} hint={s.kind} />
-            <OwnText doc={doc} name={s.name} part="source" label={w.ownSource} hint={w.ownSourceHint} />
-          </div>
+        <div class="setting-mine">
+          <OwnText doc={doc} name={s.name} part="value" label={w.own} hint={s.kind} />
+          <OwnText doc={doc} name={s.name} part="source" label={w.ownSource} hint={w.ownSourceHint} />
           <Button onClick={() => doc.set(`/${s.name}`, null)}>{w.back}<span class="unseen"> {w.setOwnOf(says)}</span></Button>
-        </>
+        </div>
       )}
     </article>
   );

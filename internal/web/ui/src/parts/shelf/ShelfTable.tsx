@@ -49,7 +49,7 @@ function Row({ line: { item, index }, ...p }: Props & { line: Line }) {
         <td data-label={c.size}><Sizes item={item} /></td>
         <td data-label={c.stock}><Count item={item} stock={stock} /></td>
         <td data-label={c.expiry} class="num">{stock?.soonest ?? <span class="soft">{w.noExpiry}</span>}</td>
-        <td data-label={c.plan}><Serves id={id} services={p.service.get(id) ?? []} kase={p.kase} /></td>
+        <td data-label={c.plan}>{serves(id, p.service.get(id) ?? [], p.kase)}</td>
         <td><Button onClick={() => p.onOpen(open ? -1 : index)} pressed={open}>{open ? w.close : w.edit}<span class="unseen"> {w.editOf(id)}</span></Button></td>
       </tr>
       {open && <tr class="shelf-open"><td colSpan={6}><Open item={item} index={index} {...p} /></td></tr>}
@@ -77,8 +77,9 @@ function Count({ item, stock }: { item: Tree; stock: StockItem | undefined }) {
 }
 
 /** What the item does in the plan shown: words and a shape, filled where it is in the plan. */
-function Serves({ id, services, kase }: { id: string; services: Service[]; kase: Doc | null }) {
+function serves(id: string, services: Service[], kase: Doc | null) {
   const pins = pinsOf(kase, id);
+  if (services.length === 0 && pins.length === 0) return null;
   return (
     <>
       {services.map((s) => <span key={s.role} class={`serves ${s.how}`}>{s.how === "planned" ? w.planned(role(s.role)) : s.how === "equal" ? w.equal(role(s.role)) : w.runner(role(s.role), s.at)}</span>)}
@@ -102,8 +103,8 @@ function Open({ item, index, ...p }: Props & Line) {
   useEffect(() => { if (!id) form.current?.querySelector("input")?.focus(); }, []); // a new one is filled in at once
   return (
     <div class="shelf-form" ref={form}>
-      <ItemForm doc={p.doc} at={at} keys={kind?.keys ?? []} />
       {p.kase && <Use kase={p.kase} id={id} kind={textOf(item.class)} words={p.words} />}
+      <ItemForm doc={p.doc} at={at} keys={kind?.keys ?? []} />
       <p class="row-of-buttons">
         <Button onClick={() => p.doc.set(`${at}/reserved`, ruleOut(item))}>{ruledOut(item) ? w.ruleIn : w.ruleOut}</Button>
         <Button onClick={() => { p.onOpen(-1); p.doc.set(at, null); tellAll(w.tookOut(id || w.noCode)); }}>{w.takeOut}</Button>
