@@ -1,5 +1,5 @@
 // What is open: the case of the address, and the shelf and house file that it is planned with.
-import { effect, signal } from "@preact/signals";
+import { batch, computed, effect, signal, untracked } from "@preact/signals";
 import * as api from "./api";
 import { Doc } from "./document";
 import { ports } from "./ports";
@@ -27,28 +27,35 @@ const remembered = (key: string): string => ports.kept(key) ?? "";
 const opened = new Map<string, Promise<Doc>>();
 export function open(kind: Kind, id: string): Promise<Doc> {
   const key = `${kind}:${id}`;
-  let d = opened.get(key);
-  if (!d) {
-    d = api.load(kind, id).then((head) => new Doc(head, ports));
-    opened.set(key, d);
-    d.catch(() => opened.delete(key));
-  }
+  const was = opened.get(key);
+  if (was) return was.then((d) => { refresh(d); return d; });
+  const d = api.load(kind, id).then((head) => new Doc(head, ports));
+  opened.set(key, d);
+  d.catch(() => opened.delete(key));
   return d;
 }
 
+/** Takes up what was saved while nobody looked. */
+function refresh(d: Doc): void { api.load(d.kind, d.id).then((h) => d.follow(h.version), () => {}); }
+
 let wanted = "";
+/** The case is there when its shelf and house file are: the first plan is the right one. */
 async function openCase(id: string): Promise<void> {
   wanted = id;
   trouble.value = "";
-  if (!id) { caseDoc.value = null; return; }
-  if (caseDoc.value?.id !== id) caseDoc.value = null;
+  if (caseDoc.peek()?.id === id) return;
+  caseDoc.value = null;
+  if (!id) return;
   try {
-    const d = await open("case", id);
+    const [d, shelf, house] = await Promise.all([open("case", id), pick("shelf", remembered(`shelf:${id}`)), pick("house", remembered(`house:${id}`))]);
     if (wanted !== id) return;
-    show.value = null;
-    events.value = JSON.parse(remembered(`events:${id}`) || "[]");
-    caseDoc.value = d;
-    await Promise.all([choose("shelf", remembered(`shelf:${id}`)), choose("house", remembered(`house:${id}`))]);
+    batch(() => {
+      show.value = null;
+      events.value = JSON.parse(remembered(`events:${id}`) || "[]");
+      shelfDoc.value = shelf;
+      houseDoc.value = house;
+      caseDoc.value = d;
+    });
   } catch (e) {
     if (wanted === id) trouble.value = e instanceof Error ? e.message : String(e);
   }
@@ -57,14 +64,18 @@ async function openCase(id: string): Promise<void> {
 export const shelves = signal<Version[]>([]);
 export const houses = signal<Version[]>([]);
 
-/** Takes a shelf or house file for the case: the one named, else the one saved last.
- *  "none" is no house file: the built-in figures. */
-export async function choose(kind: "shelf" | "house", id: string): Promise<void> {
+/** The shelf or house file that is named, else the one saved last; "none" is no house
+ *  file: the built-in figures. */
+async function pick(kind: "shelf" | "house", id: string): Promise<Doc | null> {
   const list = (await api.list(kind)).filter((v) => !v.gone);
   (kind === "shelf" ? shelves : houses).value = list;
-  const to = kind === "shelf" ? shelfDoc : houseDoc;
   const chosen = list.find((v) => v.id === id) ?? (id === "none" ? undefined : list[0]);
-  to.value = chosen ? await open(kind, chosen.id) : null;
+  return chosen ? open(kind, chosen.id) : null;
+}
+
+/** Takes a shelf or house file. */
+export async function choose(kind: "shelf" | "house", id: string): Promise<void> {
+  (kind === "shelf" ? shelfDoc : houseDoc).value = await pick(kind, id);
 }
 
 /** Chooses for this case, and remembers it. */
@@ -83,7 +94,8 @@ export const docs = (): Doc[] => [caseDoc.value, shelfDoc.value, houseDoc.value]
 
 export function begin(): void {
   api.about().then((a) => { about.value = a; }, (e) => { trouble.value = e.message; });
-  effect(() => { void openCase(here.value.id); });
+  const id = computed(() => here.value.id); // going from page to page of a case is no opening of it
+  effect(() => { const to = id.value; untracked(() => void openCase(to)); });
   effect(() => { if (!here.value.id && (here.value.page === "gear" || here.value.page === "house")) { void choose("shelf", shelfDoc.peek()?.id ?? ""); void choose("house", houseDoc.peek()?.id ?? ""); } });
   listen();
 }
@@ -91,7 +103,7 @@ export function begin(): void {
 /** Follows what is saved elsewhere. The browser connects again by itself. */
 function listen(): void {
   const stream = new EventSource("/api/events");
-  stream.onopen = () => { online.value = true; saves.value++; for (const d of docs()) { void d.flush(); void api.load(d.kind, d.id).then((h) => d.follow(h.version), () => {}); } };
+  stream.onopen = () => { online.value = true; saves.value++; for (const d of docs()) { void d.flush(); refresh(d); } };
   stream.onerror = () => { online.value = false; };
   stream.onmessage = (m) => {
     const e = JSON.parse(m.data) as { kind?: Kind; id?: string; version?: number };
