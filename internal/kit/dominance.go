@@ -201,14 +201,23 @@ func (p *problem) rivals(role int) (n int, steady bool) {
 
 // bestFirst sorts items so that whatever dominates another comes before it.
 func bestFirst(list []trait, items []*gear.Item) []*gear.Item {
-	sorted := slices.Clone(items)
-	slices.SortFunc(sorted, func(a, b *gear.Item) int {
+	type weighed struct {
+		it      *gear.Item
+		figures []float64 // the smaller the better
+	}
+	sorted, all := make([]weighed, len(items)), make([]float64, 0, len(items)*len(list))
+	for n, it := range items {
 		for _, t := range list {
-			if c := cmp.Compare(t.figure(b), t.figure(a)); c != 0 {
-				return c
-			}
+			all = append(all, -t.figure(it))
 		}
-		return cmp.Or(cmp.Compare(preferOf(b), preferOf(a)), cmp.Compare(a.ID, b.ID))
+		sorted[n] = weighed{it, all[n*len(list):]}
+	}
+	slices.SortFunc(sorted, func(a, b weighed) int {
+		return cmp.Or(slices.Compare(a.figures[:len(list)], b.figures[:len(list)]), cmp.Compare(preferOf(b.it), preferOf(a.it)), cmp.Compare(a.it.ID, b.it.ID))
 	})
-	return sorted
+	best := make([]*gear.Item, len(items))
+	for n := range sorted {
+		best[n] = sorted[n].it
+	}
+	return best
 }

@@ -202,8 +202,14 @@ func (p *problem) placeOf(n int, pick []int) (at int) {
 }
 
 // mostOpen is how many completions of a row are looked through for its best answer;
-// where there are more the ideal stands for it.
-const mostOpen = 60
+// where there are more the ideal stands for it. Where the stations must be laid out for
+// each completion, fewer pay.
+func (r *row) mostOpen() int {
+	if r.fit && !r.trap {
+		return 60
+	}
+	return 6
+}
 
 // lookUp is a row's answer at a place in its table.
 func (p *problem) lookUp(r *row, at int) answer {
@@ -238,7 +244,7 @@ func (p *problem) workOut(r *row, at int) answer {
 	switch {
 	case first < 0:
 		return p.ask(r, at)
-	case ways > mostOpen:
+	case ways > r.mostOpen():
 		return ideal
 	}
 	a := answer{low: farOut, lost: 1000, grave: uint8(graveOf(verdict.Fails)), fails: 1, known: true}

@@ -198,11 +198,19 @@ func (s *search) pass(depth, role int) {
 	}
 }
 
-// next is the open role to fill: the fewest candidates for the most rows.
+// next is the open role to fill: the fewest candidates for the most rows. Where other
+// finishes count, the guides come first: what is known of a pair of guides then holds
+// for all that is below.
 func (s *search) next(left [][]int) (role int) {
 	role = -1
 	for i := range s.pick {
-		if s.pick[i] != open {
+		switch {
+		case s.pick[i] != open:
+			continue
+		case role >= 0 && s.falls != nil && s.guideRole(role) != s.guideRole(i):
+			if s.guideRole(i) {
+				role = i
+			}
 			continue
 		}
 		if role < 0 || len(left[i])*(1+len(s.active[role])) < len(left[role])*(1+len(s.active[i])) {
