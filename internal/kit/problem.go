@@ -30,8 +30,9 @@ type problem struct {
 	spots    spots
 	loaded   []*gear.Item // what lies on the axis now
 	settled  []bool
-	stale    bool // the stations are older than what lies on the axis
-	joints   map[string]float64
+	stale    bool               // the stations are older than what lies on the axis
+	joints   map[string]float64 // by the key of pairs
+	pairs    map[string]jointly // by sizes
 	falls    *fallbacks
 	needed   []gear.Role // the finish needs them
 	needs    []bool      // the same, by role
@@ -59,7 +60,7 @@ var branching = [...]gear.Role{gear.AntegradeGuide, gear.DonorGuide, gear.RetroM
 // leaves out what is dominated.
 func newProblem(r *Request, only gearLists, pruning bool) *problem {
 	p := &problem{request: r, axis: rail.NewAxis(r.Setup), place: map[gear.Role]int{}, shared: r.Setup.Access.Antegrade.Shared,
-		at: placesOf(orderOf(r.Order)), joints: map[string]float64{}, needed: rail.Roles(r.Setup.Finish, r.Setup.TreatOver)}
+		at: placesOf(orderOf(r.Order)), joints: map[string]float64{}, pairs: map[string]jointly{}, needed: rail.Roles(r.Setup.Finish, r.Setup.TreatOver)}
 	p.spots = spotsOf(p.at)
 	wanted := rolesOf(r)
 	for _, role := range branching {

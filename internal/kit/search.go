@@ -460,8 +460,13 @@ func (s *search) leaf() {
 		return
 	}
 	b := s.bound(s.pick)
-	if !s.plain && !s.open(&b) {
-		return
+	if !s.plain {
+		if !s.open(&b) {
+			return
+		}
+		if sharp := s.sharper(s.pick, b); s.best != nil && !s.open(&sharp) {
+			return
+		}
 	}
 	v := s.exact(s.pick, b)
 	if s.best != nil && v.compare(&s.score) >= 0 {
