@@ -2,9 +2,12 @@ package kit
 
 import (
 	"context"
+	"math"
 	"slices"
 
 	"backroad/internal/gear"
+	"backroad/internal/house"
+	"backroad/internal/verdict"
 )
 
 // search looks for the best pick of a problem.
@@ -31,6 +34,8 @@ type search struct {
 	active  [][]touch
 	all     []int // rows that count
 	rooms   []room
+	long    []bool // by role: a margin of length asks for it
+	urgent  []int  // by role
 }
 
 // What stands in a pick for a role that is not filled: open as yet, or empty because
@@ -79,6 +84,7 @@ func (s *search) ready() {
 			}
 		}
 	}
+	s.urgency()
 	s.rooms = make([]room, len(s.roles)+1)
 	for d := range s.rooms {
 		s.rooms[d].left = make([][]int, len(s.roles))
@@ -198,17 +204,16 @@ func (s *search) pass(depth, role int) {
 	}
 }
 
-// next is the open role to fill: the fewest candidates for the most rows. Where other
-// finishes count, the guides come first: what is known of a pair of guides then holds
-// for all that is below.
+// next is the open role to fill: the fewest candidates for the most rows among the most
+// urgent.
 func (s *search) next(left [][]int) (role int) {
 	role = -1
 	for i := range s.pick {
 		switch {
 		case s.pick[i] != open:
 			continue
-		case role >= 0 && s.falls != nil && s.guideRole(role) != s.guideRole(i):
-			if s.guideRole(i) {
+		case role >= 0 && s.urgent[role] != s.urgent[i]:
+			if s.urgent[i] > s.urgent[role] {
 				role = i
 			}
 			continue
@@ -218,6 +223,39 @@ func (s *search) next(left [][]int) (role int) {
 		}
 	}
 	return role
+}
+
+// urgency of roles: where other finishes count, the guides come first, for what is known
+// of a pair of guides then holds for all that is below. Then come the roles that margins
+// of length ask for, where the joint probability stands high in the order: it is known
+// once they are filled.
+func (s *search) urgency() {
+	s.urgent, s.long = make([]int, len(s.roles)), make([]bool, len(s.roles))
+	for i := range s.rows {
+		if r := &s.rows[i]; !r.fit && r.bail == nil {
+			for _, d := range r.deps {
+				s.long[d] = true
+			}
+		}
+	}
+	for i := range s.roles {
+		switch {
+		case s.falls != nil && s.guideRole(i):
+			s.urgent[i] = 2
+		case s.long[i] && s.spots.probability < s.spots.failures:
+			s.urgent[i] = 1
+		}
+	}
+}
+
+// lengthsFilled reports whether all roles are filled that margins of length ask for.
+func (s *search) lengthsFilled() bool {
+	for i, n := range s.pick {
+		if n == open && s.long[i] {
+			return false
+		}
+	}
+	return true
 }
 
 // tally is what a number of rows come to, in the figures of answers.
@@ -256,6 +294,15 @@ type node struct {
 	falls int64
 }
 
+// chance takes the joint probability in: once the roles are filled that margins of length
+// ask for, every kit below has the same, by law K9.
+func (t *tally) chance(p, wish float64) {
+	t.lost = max(t.lost, 1000-int64(math.Round(p*1000)))
+	if t.grave == graveOf(verdict.Works) && p < wish {
+		t.grave = graveOf(verdict.Tight)
+	}
+}
+
 // node weighs what is picked.
 func (s *search) node(left [][]int) node {
 	n := node{rows: nothing, best: make([]sums, len(s.roles)), lacks: s.lacks(s.pick), sums: s.sumsOf(s.pick)}
@@ -270,6 +317,9 @@ func (s *search) node(left [][]int) node {
 	}
 	if s.falls != nil {
 		n.falls = s.falls.known(s.problem, s.pick)
+	}
+	if s.best != nil && s.skip == nil && !n.lacks && n.rows.lost < 1000 && s.lengthsFilled() {
+		n.rows.chance(s.joint(s.pick), s.request.Setup.Rules.Float(house.Wish))
 	}
 	return n
 }
