@@ -29,7 +29,7 @@ type rival struct {
 }
 
 // patience is how long a call may take before it is given up: it then counts as so long.
-const patience = 20 * time.Second
+const patience = 10 * time.Second
 
 // errLate is what a call ends with that was given up.
 var errLate = errors.New("given up")
@@ -214,7 +214,8 @@ func callMinizinc(dir, model string) ([]byte, func(int) int, error) {
 		return out, nil, err
 	case strings.Contains(string(out), "UNSATISFIABLE"):
 		return out, nil, nil
-	case strings.Contains(string(out), "Time limit"), strings.Contains(string(out), "=====UNKNOWN====="):
+	case strings.Contains(string(out), "Time limit"), strings.Contains(string(out), "=====UNKNOWN====="),
+		strings.Contains(string(out), "----------") && !strings.Contains(string(out), "=========="): // at best a kit so far
 		return out, nil, errLate
 	case !strings.Contains(string(out), "=========="):
 		return out, nil, fmt.Errorf("no optimum")

@@ -24,7 +24,7 @@ type bracket struct {
 	cases       int
 }
 
-var brackets = []bracket{{40, 120, false, 50}, {40, 120, true, 50}, {120, 250, false, 6}, {120, 250, true, 6}, {250, 400, false, 6}, {250, 400, true, 6}}
+var brackets = []bracket{{40, 120, false, 50}, {40, 120, true, 16}, {120, 250, false, 6}, {120, 250, true, 6}, {250, 400, false, 6}, {250, 400, true, 6}}
 
 // mostTrapped is how many items a shelf has at most where the place of a trap hangs on
 // five of them: the solvers' tables are the product. Larger shelves leave that finish out.
