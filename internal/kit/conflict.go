@@ -24,7 +24,7 @@ func Conflict(ctx context.Context, r *Request) ([]Fact, error) {
 	d := &dispute{ctx: ctx, request: r, problems: map[string]*problem{}}
 	whole := newProblem(r, nil, true)
 	for i, role := range whole.roles {
-		if whole.offer[i][0] == nil && whole.needs(role) {
+		if whole.offer[i][0] == nil && slices.Contains(whole.needed, role) {
 			return []Fact{{Lacks: role}}, nil
 		}
 	}
@@ -117,6 +117,3 @@ func (d *dispute) possible(facts []Fact) (bool, error) {
 	err := s.run()
 	return s.done, err
 }
-
-// needs reports whether the finish needs a role.
-func (p *problem) needs(role gear.Role) bool { return slices.Contains(p.needed, role) }

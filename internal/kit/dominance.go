@@ -143,43 +143,81 @@ func dominates(list []trait, a, b *gear.Item) bool {
 	return !equal || a.ID < b.ID
 }
 
-// prune leaves out what is dominated. sharing is how many roles of the plan could take
-// such an item: the dominating one must be there for all of them, and not become the
-// last of its kind by it.
-func prune(role gear.Role, finish anatomy.Finish, shared bool, sharing int, pins map[gear.Role]string, items []*gear.Item) []*gear.Item {
-	list := traits(role, finish, shared)
-	if len(list) == 0 {
-		return items
+// prune leaves out of a role's candidates what better ones can always stand for.
+//
+// Law K8, exactly. Let m other roles that are not pinned compete for a role's items, and
+// let an item have as many pieces as are on hand beside the pins. Take any kit with b in
+// the role. The other roles take m pieces at most, so that one of b's dominators is left
+// for it where these have more than m pieces together; b's last piece was taken too, or b
+// has more than one: then a dominator must be left that does not become the last, and
+// each has one piece less to count. So b can be exchanged without loss at any level, and
+// exchanging comes to an end, for it only goes up in the order of dominance. What the
+// exchange sets free must not oblige another role to be filled that was empty: a role's
+// candidates stay whole where a role that competes for them can be used up.
+func (p *problem) prune(role int) []*gear.Item {
+	list := traits(p.roles[role], p.request.Setup.Finish, p.shared)
+	others, steady := p.rivals(role)
+	if len(list) == 0 || !steady {
+		return p.offer[role]
 	}
-	pinned := map[string]bool{} // a pin may use an item up, whatever it was offered for
-	for _, id := range pins {
-		pinned[id] = true
-	}
-	enough := func(a, b *gear.Item) bool {
-		if pinned[a.ID] {
-			return false
+	var kept []*gear.Item
+	for _, b := range bestFirst(list, p.offer[role]) {
+		spare := 0
+		if b.OnHand-p.pinsOf(b) > 1 {
+			spare = 1
 		}
-		if sharing == 1 {
-			return a.OnHand >= 2 || b.OnHand <= 1
-		}
-		return a.OnHand > sharing
-	}
-	sorted := slices.Clone(items) // the best first, so that most fall at once
-	slices.SortFunc(sorted, func(a, b *gear.Item) int {
-		for _, t := range list {
-			if c := cmp.Compare(t.figure(b), t.figure(a)); c != 0 {
-				return c
+		left := 0
+		for _, a := range kept {
+			if pieces := a.OnHand - p.pinsOf(a) - spare; pieces > 0 && dominates(list, a, b) {
+				if left += pieces; left > others {
+					break
+				}
 			}
 		}
-		return cmp.Compare(a.ID, b.ID)
-	})
-	var kept []*gear.Item
-	for _, b := range sorted {
-		if !slices.ContainsFunc(kept, func(a *gear.Item) bool { return enough(a, b) && dominates(list, a, b) }) {
-			kept = slices.DeleteFunc(kept, func(a *gear.Item) bool { return enough(b, a) && dominates(list, b, a) })
+		if left <= others {
 			kept = append(kept, b)
 		}
 	}
 	slices.SortFunc(kept, func(a, b *gear.Item) int { return cmp.Compare(a.ID, b.ID) })
 	return kept
+}
+
+// rivals counts the roles beside one that compete for its items and are not pinned;
+// steady is false where one of those, or the role itself, can be used up.
+func (p *problem) rivals(role int) (n int, steady bool) {
+	if p.scarce[role] {
+		return 0, false
+	}
+	for i, other := range p.roles {
+		if i == role || p.pinned[i] || !compete(p.roles[role], other) {
+			continue
+		}
+		if n++; p.scarce[i] {
+			return n, false
+		}
+	}
+	return n, true
+}
+
+// bestFirst sorts items so that whatever dominates another comes before it.
+func bestFirst(list []trait, items []*gear.Item) []*gear.Item {
+	type weighed struct {
+		it      *gear.Item
+		figures []float64 // the smaller the better
+	}
+	sorted, all := make([]weighed, len(items)), make([]float64, 0, len(items)*len(list))
+	for n, it := range items {
+		for _, t := range list {
+			all = append(all, -t.figure(it))
+		}
+		sorted[n] = weighed{it, all[n*len(list):]}
+	}
+	slices.SortFunc(sorted, func(a, b weighed) int {
+		return cmp.Or(slices.Compare(a.figures[:len(list)], b.figures[:len(list)]), cmp.Compare(preferOf(b.it), preferOf(a.it)), cmp.Compare(a.it.ID, b.it.ID))
+	})
+	best := make([]*gear.Item, len(items))
+	for n := range sorted {
+		best[n] = sorted[n].it
+	}
+	return best
 }

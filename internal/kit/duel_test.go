@@ -1,573 +1,402 @@
 package kit
 
 import (
-	"bytes"
+	"context"
 	"fmt"
-	"math"
 	"math/rand/v2"
 	"os"
 	"os/exec"
-	"path/filepath"
-	"regexp"
 	"slices"
-	"strconv"
-	"strings"
 	"testing"
 	"time"
 
+	"backroad/internal/anatomy"
 	"backroad/internal/gear"
 	"backroad/internal/house"
-	"backroad/internal/rail"
 	"backroad/internal/unit"
-	"backroad/internal/verdict"
 )
 
-// This file puts the exact chooser beside general-purpose solvers: GNU Linear
-// Programming Kit (glpsol), COIN-OR branch and cut (cbc) and MiniZinc with Gecode. They
-// get the same model, written from answers of package rail that are asked for anew, one
-// axis for each combination of sizes; and they are asked level by level, each level
-// fixed before the next.
-
-// model is a request as a solver reads it.
-type model struct {
-	roles   []gear.Role
-	offer   [][]*gear.Item
-	tables  []table
-	request *Request
+// bracket is a kind of shelf: how many items it has, and whether a quarter of such
+// shelves have one piece of each.
+type bracket struct {
+	least, most int
+	scarce      bool
+	cases       int
 }
 
-// table is one row: the answer for every combination of sizes.
-type table struct {
-	deps  []int
-	size  [][]int // by dep, by candidate
-	count []int   // sizes of each dep
-	grave []int64 // by combination; of a bail-out 0 where it fits, 1 where it does not
-	bail  bool
+var brackets = []bracket{{40, 120, false, 50}, {40, 120, true, 16}, {120, 250, false, 6}, {120, 250, true, 6}, {250, 400, false, 6}, {250, 400, true, 6}}
+
+// mostTrapped is how many items a shelf has at most where the place of a trap hangs on
+// five of them: the solvers' tables are the product. Larger shelves leave that finish out.
+const mostTrapped = 70
+
+func (k bracket) String() string {
+	if k.scarce {
+		return fmt.Sprintf("%d to %d items, a quarter of the shelves with one piece of each", k.least, k.most)
+	}
+	return fmt.Sprintf("%d to %d items, one to three pieces of each", k.least, k.most)
 }
 
-// newModel asks rail for every combination of every row.
-func newModel(r *Request) *model {
-	m := &model{request: r}
-	place := map[gear.Role]int{}
-	for _, role := range rolesOf(r) {
-		if r.Setup.Access.Antegrade.Shared && role == gear.AntegradeGuide {
-			continue
-		}
-		place[role] = len(m.roles)
-		m.roles, m.offer = append(m.roles, role), append(m.offer, candidatesOf(r, role, nil))
+// finish is the i-th request's: all in turn, on large shelves all that the solvers bear.
+func (k bracket) finish(i int) anatomy.Finish {
+	list := slices.Clone(anatomy.Finishes[:])
+	if k.least > mostTrapped {
+		list = slices.DeleteFunc(list, func(f anatomy.Finish) bool { return f == anatomy.ExtensionWiring })
 	}
-	for _, c := range rail.NewAxis(r.Setup).Checks() {
-		m.add(place, c.Roles, false, func(k gear.Kit) int64 {
-			a := rail.NewAxis(r.Setup)
-			a.FillAll(k)
-			margin, counts := a.Ask(c.ID)
-			if !counts {
-				return 0
-			}
-			return graveOf(margin.Verdict)
-		})
-	}
-	shelf := newBailShelf(r)
-	for _, kind := range bailKinds {
-		m.add(place, shelf.roles(kind.roles), true, func(k gear.Kit) int64 {
-			if kind.fits(shelf, k) {
-				return 0
-			}
-			return 1
-		})
-	}
-	return m
+	return list[i%len(list)]
 }
 
-func (m *model) add(place map[gear.Role]int, roles []gear.Role, bail bool, ask func(gear.Kit) int64) {
-	t := table{bail: bail}
-	var reps [][]*gear.Item
-	for _, role := range roles {
-		i, ok := place[role]
-		if !ok {
-			continue
-		}
-		seen, size, rep := map[[2]any]int{}, []int{}, []*gear.Item{}
-		for _, it := range m.offer[i] {
-			key := [2]any{lengthsOf(it), boresOf(it)}
-			n, ok := seen[key]
-			if !ok {
-				n = len(rep)
-				seen[key], rep = n, append(rep, it)
-			}
-			size = append(size, n)
-		}
-		t.deps, t.size, t.count, reps = append(t.deps, i), append(t.size, size), append(t.count, len(rep)), append(reps, rep)
+// duelRequest draws the i-th request of a bracket: two fifths with one or two pins, a
+// seventh with unknown bores, and for the whole plan's probability a wish that all kits
+// come to, the usual one, or, on uncertain legs, one that few come to.
+func duelRequest(r *rand.Rand, k bracket, i int) *Request {
+	s := *randomRequest(r).Setup
+	shared := s.Access.Antegrade.Shared
+	s.Finish, s.TreatOver = k.finish(i), anatomy.Rail
+	if s.Finish == anatomy.TipIn || s.Finish == anatomy.GuideWiring && r.IntN(2) == 0 {
+		s.TreatOver = anatomy.AntegradeWire
 	}
-	each(t.count, func(at []int) {
-		k := gear.Kit{}
-		for d, n := range at {
-			if it := reps[d][n]; it != nil {
-				k[m.roles[t.deps[d]]] = it
-			}
+	s.Access.Antegrade.Shared = shared && s.Finish != anatomy.SnareCapture
+	if r.IntN(4) > 0 { // near enough for most gear
+		for leg := range s.Legs {
+			s.Legs[leg].Length.Value = min(s.Legs[leg].Length.Value, unit.Length(30+r.IntN(50)))
 		}
-		t.grave = append(t.grave, ask(k))
-	})
-	m.tables = append(m.tables, t)
+	}
+	if i%3 == 2 { // legs known so badly that several margins stay open at once
+		for leg := range s.Legs {
+			s.Legs[leg].Length.Value += 25
+			s.Legs[leg].Length.SD *= 2.5
+		}
+	}
+	s.Rules = s.Rules.With(house.Wish, unit.Exactly([]float64{0.01, 0.95, 0.8}[i%3]), "for the duel")
+	n := k.least + r.IntN(k.most-k.least+1)
+	if s.Finish == anatomy.ExtensionWiring {
+		n = k.least + r.IntN(mostTrapped-k.least+1)
+	}
+	req := &Request{Setup: &s, Shelf: catalogue(r.Uint64(), n), Order: duelOrder, Pins: map[gear.Role]string{}}
+	for j := range req.Shelf.Items {
+		it := &req.Shelf.Items[j]
+		it.Prefer, it.OnHand, it.Soon = max(0, r.IntN(5)-2), 1+r.IntN(3), i%4 == 0 && r.IntN(4) == 0
+		if k.scarce && i/4%4 == 1 { // stock decides
+			it.OnHand = 1
+		}
+		if i%7 == 3 && r.IntN(5) == 0 {
+			it.Bore = gear.Length{State: unit.Unknown}
+		}
+	}
+	if i%5 == 1 || i%5 == 3 {
+		for range 1 + r.IntN(2) {
+			pinSomething(r, req)
+		}
+	}
+	return req
 }
 
-// each walks all combinations, the last place fastest.
-func each(count []int, f func(at []int)) {
-	at := make([]int, len(count))
-	for {
-		f(at)
-		i := len(at) - 1
-		for ; i >= 0; i-- {
-			if at[i]++; at[i] < count[i] {
-				break
-			}
-			at[i] = 0
-		}
-		if i < 0 {
+// pinSomething pins an item in the first role that admits it, where there is one.
+func pinSomething(r *rand.Rand, req *Request) {
+	it := &req.Shelf.Items[r.IntN(len(req.Shelf.Items))]
+	for _, role := range gear.Roles {
+		needs, _ := gear.NeedsOf(role)
+		if needs.Admits(it) && slices.Contains(rolesOf(req), role) && !(role == gear.AntegradeGuide && req.Setup.Access.Antegrade.Shared) {
+			req.Pins[role] = it.ID
 			return
 		}
 	}
 }
 
-// duelOrder are the integer levels, in the order in which they are compared.
-var duelOrder = []Level{LevelVerdict, LevelFailures, LevelLoop, LevelBailouts, LevelAccess, LevelLast, LevelPreference}
-
-// lp writes the model for a linear solver; fixed are the levels settled so far, next is
-// the one to make least.
-func (m *model) lp(fixed []int64) string {
-	var b, rows, ints strings.Builder
-	n := 0
-	row := func(format string, args ...any) {
-		n++
-		fmt.Fprintf(&rows, " c%d: %s\n", n, fmt.Sprintf(format, args...))
-	}
-	level := map[Level][]string{}
-	for i := range m.roles {
-		var sum []string
-		for c, it := range m.offer[i] {
-			x := fmt.Sprintf("x%d_%d", i, c)
-			sum = append(sum, x)
-			fmt.Fprintf(&ints, " %s", x)
-			if it == nil {
-				continue
-			}
-			if m.roles[i] == gear.DonorGuide || m.roles[i] == gear.AntegradeGuide {
-				level[LevelAccess] = append(level[LevelAccess], fmt.Sprintf("%d %s", frenchOf(it), x))
-			}
-			if p := preferOf(it); p != 0 {
-				level[LevelPreference] = append(level[LevelPreference], fmt.Sprintf("-%d %s", p, x))
-			}
-			if m.roles[i] == gear.SnareRole {
-				level[LevelLoop] = append(level[LevelLoop], fmt.Sprintf("-%d %s", loopOf(it), x))
-			}
-		}
-		row("%s = 1", strings.Join(sum, " + "))
-	}
-	m.stock(row, &ints, level)
-	for t := range m.tables {
-		m.rowsOf(t, row, &ints, level)
-	}
-	fmt.Fprintf(&ints, " v2 v3 v1")
-	row("v1 - v2 >= 0")
-	row("v2 - v3 >= 0")
-	level[LevelVerdict] = []string{"v1", "v2", "v3"}
-	for i, want := range fixed {
-		if terms := level[duelOrder[i]]; len(terms) > 0 {
-			row("%s = %d", plus(terms), want)
-		}
-	}
-	goal := level[duelOrder[len(fixed)]]
-	if len(goal) == 0 {
-		goal = []string{"0 v1"}
-	}
-	fmt.Fprintf(&b, "Minimize\n obj: %s\nSubject To\n%sBinary\n%s\nEnd\n", plus(goal), rows.String(), ints.String())
-	return b.String()
-}
-
-func plus(terms []string) string {
-	return strings.ReplaceAll(strings.Join(terms, " + "), "+ -", "- ")
-}
-
-// stock limits how often an item is taken, and counts those of which none is left.
-func (m *model) stock(row func(string, ...any), ints *strings.Builder, level map[Level][]string) {
-	uses := map[*gear.Item][]string{}
-	var order []*gear.Item
-	for i := range m.roles {
-		for c, it := range m.offer[i] {
-			if it == nil {
-				continue
-			}
-			if uses[it] == nil {
-				order = append(order, it)
-			}
-			uses[it] = append(uses[it], fmt.Sprintf("x%d_%d", i, c))
-		}
-	}
-	for n, it := range order {
-		list := uses[it]
-		if len(list) > it.OnHand && len(m.request.Pins) == 0 {
-			row("%s <= %d", plus(list), it.OnHand)
-		}
-		if it.OnHand <= len(list) { // taking as many as there are makes it the last
-			last := fmt.Sprintf("l%d", n)
-			fmt.Fprintf(ints, " %s", last)
-			row("%s - %d %s <= %d", plus(list), len(list), last, it.OnHand-1)
-			level[LevelLast] = append(level[LevelLast], last)
-		}
-	}
-}
-
-// rowsOf says for each combination that is tight, unknown or fails what follows from it.
-func (m *model) rowsOf(t int, row func(string, ...any), ints *strings.Builder, level map[Level][]string) {
-	tab := &m.tables[t]
-	name := fmt.Sprintf("f%d", t)
-	used := false
-	n := 0
-	each(tab.count, func(at []int) {
-		grave := tab.grave[n]
-		n++
-		if grave == 0 {
-			return
-		}
-		var sum []string
-		for d, size := range at {
-			for c, s := range tab.size[d] {
-				if s == size {
-					sum = append(sum, fmt.Sprintf("x%d_%d", tab.deps[d], c))
-				}
-			}
-		}
-		room := len(at) - 1
-		if tab.bail {
-			used = true
-			row("%s - %s <= %d", plus(sum), name, room)
-			return
-		}
-		for _, v := range []string{"v1", "v2", "v3"}[:grave] {
-			row("%s - %s <= %d", plus(sum), v, room)
-		}
-		if grave == graveOf(verdict.Fails) {
-			used = true
-			row("%s - %s <= %d", plus(sum), name, room)
-		}
-	})
-	if used {
-		fmt.Fprintf(ints, " %s", name)
-		if tab.bail {
-			level[LevelBailouts] = append(level[LevelBailouts], name)
-		} else {
-			level[LevelFailures] = append(level[LevelFailures], name)
-		}
-	}
-}
-
-// mzn writes the model for MiniZinc: a variable for each role, a table for each row.
-func (m *model) mzn(fixed []int64) string {
-	var b strings.Builder
-	for i := range m.roles {
-		fmt.Fprintf(&b, "var 1..%d: r%d;\n", len(m.offer[i]), i)
-	}
-	terms := map[Level][]string{}
-	array := func(role int, f func(*gear.Item) int64) string {
-		values := make([]string, len(m.offer[role]))
-		for c, it := range m.offer[role] {
-			values[c] = "0"
-			if it != nil {
-				values[c] = strconv.FormatInt(f(it), 10)
-			}
-		}
-		return fmt.Sprintf("[%s][r%d]", strings.Join(values, ","), role)
-	}
-	for i, role := range m.roles {
-		if role == gear.DonorGuide || role == gear.AntegradeGuide {
-			terms[LevelAccess] = append(terms[LevelAccess], array(i, frenchOf))
-		}
-		if role == gear.SnareRole {
-			terms[LevelLoop] = append(terms[LevelLoop], "-"+array(i, loopOf))
-		}
-		terms[LevelPreference] = append(terms[LevelPreference], "-"+array(i, preferOf))
-	}
-	m.mznStock(&b, terms)
-	var graves []string
-	for t := range m.tables {
-		tab := &m.tables[t]
-		index := make([]string, len(tab.deps))
-		for d, dep := range tab.deps {
-			sizes := make([]string, len(tab.size[d]))
-			for c, s := range tab.size[d] {
-				sizes[c] = strconv.Itoa(s)
-			}
-			step := 1
-			for _, n := range tab.count[d+1:] {
-				step *= n
-			}
-			index[d] = fmt.Sprintf("%d*[%s][r%d]", step, strings.Join(sizes, ","), dep)
-		}
-		index = append(index, "1")
-		values := make([]string, len(tab.grave))
-		for i, g := range tab.grave {
-			values[i] = strconv.FormatInt(g, 10)
-		}
-		fmt.Fprintf(&b, "var 0..3: g%d; constraint g%d = [%s][%s];\n", t, t, strings.Join(values, ","), strings.Join(index, "+"))
-		if tab.bail {
-			terms[LevelBailouts] = append(terms[LevelBailouts], fmt.Sprintf("g%d", t))
-			continue
-		}
-		graves = append(graves, fmt.Sprintf("g%d", t))
-		terms[LevelFailures] = append(terms[LevelFailures], fmt.Sprintf("bool2int(g%d=3)", t))
-	}
-	terms[LevelVerdict] = []string{"max([" + strings.Join(graves, ",") + "])"}
-	for i, want := range fixed {
-		if list := terms[duelOrder[i]]; len(list) > 0 {
-			fmt.Fprintf(&b, "constraint %s = %d;\n", strings.Join(list, "+"), want)
-		}
-	}
-	fmt.Fprintf(&b, "var int: obj; constraint obj = %s; solve minimize obj; output [\"obj=\\(obj)\\n\"];\n", strings.Join(append(terms[duelOrder[len(fixed)]], "0"), "+"))
-	return b.String()
-}
-
-func (m *model) mznStock(b *strings.Builder, terms map[Level][]string) {
-	uses := map[*gear.Item][]string{}
-	var order []*gear.Item
-	for i := range m.roles {
-		for c, it := range m.offer[i] {
-			if it == nil {
-				continue
-			}
-			if uses[it] == nil {
-				order = append(order, it)
-			}
-			uses[it] = append(uses[it], fmt.Sprintf("bool2int(r%d=%d)", i, c+1))
-		}
-	}
-	for _, it := range order {
-		list := strings.Join(uses[it], "+")
-		if len(uses[it]) > it.OnHand && len(m.request.Pins) == 0 {
-			fmt.Fprintf(b, "constraint %s <= %d;\n", list, it.OnHand)
-		}
-		if it.OnHand <= len(uses[it]) {
-			terms[LevelLast] = append(terms[LevelLast], fmt.Sprintf("bool2int(%s >= %d)", list, it.OnHand))
-		}
-	}
-}
-
-// solver is a program that finds the least objective of a written model.
-type solver struct {
+// duellist is one request with the chooser's answer to it.
+type duellist struct {
+	*opinion
 	name  string
-	model func(m *model, fixed []int64) string
-	ext   string
-	run   func(file string) *exec.Cmd
-	value *regexp.Regexp
-	none  *regexp.Regexp
-	time  *regexp.Regexp // its own figures of seconds, summed: reading the model into its own form counts, as ours does
+	unary [][]figures
+	pick  []int            // the chooser's
+	mine  figures          // of it on the scales, by the tables
+	whole figures          // of it in full, by rail
+	claim int64            // the chooser's probability
+	none  map[figures]bool // what noneReaches said
 }
 
-var solvers = []solver{
-	{"glpsol", (*model).lp, ".lp", func(f string) *exec.Cmd { return exec.Command("glpsol", "--lp", f, "-o", "/dev/stdout") },
-		regexp.MustCompile(`Objective:\s+obj = (\S+)`), regexp.MustCompile(`PROBLEM HAS NO|INTEGER EMPTY|INTEGER UNDEFINED`), regexp.MustCompile(`Time used:\s+([\d.]+)`)},
-	{"cbc", (*model).lp, ".lp", func(f string) *exec.Cmd { return exec.Command("cbc", f, "solve", "quit") },
-		regexp.MustCompile(`Objective value:\s+(\S+)`), regexp.MustCompile(`proven infeasible|Problem is infeasible`), regexp.MustCompile(`Total time \(CPU seconds\):\s+([\d.]+)`)},
-	{"minizinc", (*model).mzn, ".mzn", func(f string) *exec.Cmd { return exec.Command("minizinc", "--solver", "gecode", "--statistics", f) },
-		regexp.MustCompile(`obj=(-?\d+)`), regexp.MustCompile(`UNSATISFIABLE`), regexp.MustCompile(`(?:solveTime|initTime|flatTime)=([\d.e-]+)`)},
-}
-
-// solve runs a solver level by level; ok is false where there is no kit at all.
-func (s *solver) solve(t *testing.T, m *model, dir string) (levels []int64, seconds float64, ok bool) {
-	t.Helper()
-	for range duelOrder {
-		file := filepath.Join(dir, "model"+s.ext)
-		if err := os.WriteFile(file, []byte(s.model(m, levels)), 0o600); err != nil {
-			t.Fatal(err)
-		}
-		out, err := s.run(file).CombinedOutput()
-		for _, f := range s.time.FindAllSubmatch(out, -1) {
-			v, _ := strconv.ParseFloat(string(f[1]), 64)
-			seconds += v
-		}
-		found := s.value.FindAllSubmatch(out, -1)
-		if len(found) == 0 || s.none.Match(out) {
-			if s.none.Match(out) {
-				return nil, seconds, false
-			}
-			t.Fatalf("%s: %v\n%s", s.name, err, bytes.TrimSpace(out[:min(len(out), 2500)]))
-		}
-		v, err := strconv.ParseFloat(string(found[len(found)-1][1]), 64)
-		if err != nil {
-			t.Fatalf("%s: %v", s.name, err)
-		}
-		levels = append(levels, int64(math.Round(v)))
-	}
-	return levels, seconds, true
-}
-
-// TestDuel: the chooser beside the solvers on middle-sized shelves: the same integer
-// levels and the same cases without a kit; the times stand in the log.
+// TestDuel: the chooser beside general-purpose solvers, each asked for the best kit by
+// a weighted sum of as many levels at a time as its numbers bear: the same figures at
+// every level; and of all kits that tie, found by a walk of its own, none has a better
+// probability. What the solvers find is weighed anew by package rail. The joint
+// probability, which is no table, can make tight a kit whose margins all work: then the
+// solver is asked again for the best kit that is at least tight, and the walk looks for a
+// working kit with the wished probability. The times stand in the log.
 func TestDuel(t *testing.T) {
 	if os.Getenv("BACKROAD_LONG") == "" {
-		t.Skip("the duel with general-purpose solvers takes minutes: set BACKROAD_LONG=1")
+		t.Skip("the second opinion of general-purpose solvers takes a minute: set BACKROAD_LONG=1")
 	}
-	const seed, cases = 241, 50
-	var there []*solver
-	for i := range solvers {
-		if _, err := exec.LookPath(solvers[i].name); err != nil {
-			t.Logf("%s is not installed: no second opinion from it", solvers[i].name)
-			continue
-		}
-		there = append(there, &solvers[i])
-	}
-	if len(there) == 0 {
-		t.Skip("none of glpsol, cbc, minizinc is installed (packages glpk-utils, coinor-cbc, minizinc)")
-	}
-	r := rand.New(rand.NewPCG(seed, 0))
-	dir := t.TempDir()
-	mine, theirs := 0.0, map[string]float64{}
-	feasible, chances := 0, 0
-	for i := range cases {
-		req := middling(r)
-		levels, complete, took := chosen(t, req)
-		mine += took
-		if complete {
-			feasible++
-			if checkChance(t, req, levels) {
-				chances++
-			}
-		}
-		m := newModel(req)
-		for _, s := range there {
-			want, seconds, ok := s.solve(t, m, dir)
-			theirs[s.name] += seconds
-			if ok != complete || ok && !slices.Equal(want, levels) {
-				t.Fatalf("seed %d, case %d, %s over %s: %s says %v (%v), the chooser %v (%v)", seed, i, req.Setup.Finish, req.Setup.TreatOver, s.name, want, ok, levels, complete)
-			}
-		}
-	}
-	t.Logf("seed %d: %d cases, %d with a complete kit; in %d of them all kits that tie in the integer levels were enumerated for the probability; chooser %.2f ms in all", seed, cases, feasible, chances, mine*1000)
-	for _, s := range there {
-		t.Logf("%-8s %.3f s in all: %.0f times as long", s.name, theirs[s.name], theirs[s.name]/mine)
+	there := present(t)
+	for _, k := range brackets {
+		t.Run(k.String(), func(t *testing.T) { duel(t, there, k) })
 	}
 }
 
-// mostTied is how many kits that tie are walked at most.
-const mostTied = 200_000
-
-// checkChance walks every kit that ties with the chooser's in the integer levels and asks
-// rail for its joint probability; it reports false where there are too many.
-func checkChance(t *testing.T, req *Request, levels []int64) bool {
+// present are the solvers that are installed.
+func present(t *testing.T) (there []*rival) {
 	t.Helper()
-	c := choose(t, NewExact(), req)
-	want := 1000 - c.score[placesOf(c.order)[LevelProbability]]
-	p := newProblem(req, nil, false)
-	pick := make([]int, len(p.roles))
-	for i := range pick {
-		pick[i] = open
-	}
-	best, walked := int64(-1), 0
-	joints := map[string]int64{}
-	var walk func(role int) bool
-	walk = func(role int) bool {
-		if role == len(pick) {
-			if walked++; walked > mostTied {
-				return false
-			}
-			best = max(best, chanceOf(req, p.kit(pick), joints))
-			return true
+	for i := range rivals {
+		if _, err := exec.LookPath(rivals[i].name); err != nil {
+			t.Logf("%s is not installed: nothing is heard of it", rivals[i].name)
+			continue
 		}
-		for n := range p.offer[role] {
-			if pick[role] = n; !p.inStock(pick, role) {
-				continue
+		there = append(there, &rivals[i])
+	}
+	if len(there) == 0 {
+		t.Skip("none of glpsol, cbc, minizinc is installed (packages glpk-utils, coinor-cbc, minizinc with flatzinc)")
+	}
+	return there
+}
+
+// duel is one bracket of TestDuel.
+func duel(t *testing.T, there []*rival, k bracket) {
+	const seed = 1125
+	used, starts := map[string]*spent{}, map[string]float64{}
+	for _, v := range there {
+		used[v.name], starts[v.name] = &spent{}, v.startOf(t)
+	}
+	r := rand.New(rand.NewPCG(seed, 0))
+	var mine clock
+	verdicts, pinned, lacking, joint, tied := [4]int{}, 0, 0, 0, 0
+	for i := range k.cases {
+		req := duelRequest(r, k, i)
+		d := newDuellist(t, req, &mine)
+		d.name = fmt.Sprintf("seed %d, case %d, %s over %s, %d items, pins %v", seed, i, req.Setup.Finish, req.Setup.TreatOver, len(req.Shelf.Items), req.Pins)
+		verdicts[d.whole[oVerdict]]++
+		pinned, lacking = pinned+min(1, len(req.Pins)), lacking+int(d.whole[oComplete])
+		decided := false
+		for _, v := range there {
+			decided = d.against(t, v, used[v.name]) || decided
+		}
+		if decided {
+			joint++
+		}
+		if d.bestChance(t) {
+			tied++
+		}
+	}
+	t.Logf("seed %d: %d cases, %d with pins; the best kit works in %d, is tight in %d, unknown in %d, fails in %d (%d of these lack an item)", seed, k.cases, pinned, verdicts[0], verdicts[1], verdicts[2], verdicts[3], lacking)
+	t.Logf("all kits that tie walked for their probability in %d cases; the joint probability decided in %d", tied, joint)
+	mine.report(t, there, used, starts)
+}
+
+// clock is what the chooser takes, in seconds, each a median: from the request to the
+// choice; searching alone, on tables that are full; and asking its rows for all
+// combinations, which it does not do itself: it asks only for those that it meets.
+type clock struct{ whole, search, tables float64 }
+
+func (c *clock) report(t *testing.T, there []*rival, used map[string]*spent, starts map[string]float64) {
+	t.Helper()
+	t.Logf("the chooser: %.3f s, of which searching %.3f s; asking its rows for every combination of sizes, as a solver's tables need, takes %.3f s", c.whole, c.search, c.tables)
+	for _, v := range there {
+		u := used[v.name]
+		net := u.wall - float64(u.calls)*starts[v.name]
+		t.Logf("%s, %d calls, %d given up after %v: by its own figures %.3f s solving, %.3f s flattening; by the clock less process starts (%.1f ms each) %.3f s", v.name, u.calls, u.late, patience, u.solve, u.flat, 1000*starts[v.name], net)
+		t.Logf("%s: solving against the whole chooser %.1f times as long, against its search %.1f; by the clock %.1f and %.1f; with tables and flattening against the whole chooser %.1f, by the clock %.1f", v.name,
+			u.solve/c.whole, u.solve/c.search, net/c.whole, net/c.search, (c.tables+u.solve+u.flat)/c.whole, (c.tables+net)/c.whole)
+	}
+}
+
+// searchTime is the time of a second search on the same problem: every answer that it
+// meets stands in the tables, and no joint probability is worked out anew.
+func searchTime(t *testing.T, req *Request) float64 {
+	t.Helper()
+	p := newProblem(req, nil, true)
+	again := func() float64 {
+		s := &search{problem: p, ctx: context.Background()}
+		start := time.Now()
+		if err := s.run(); err != nil {
+			t.Fatal(err)
+		}
+		return time.Since(start).Seconds()
+	}
+	again()
+	return medianOf(5, again)
+}
+
+// tablesTime is how long the chooser's own quick rows take for every combination.
+func tablesTime(req *Request) float64 {
+	return medianOf(3, func() float64 {
+		start := time.Now()
+		p := newProblem(req, nil, false)
+		for n := range p.rows {
+			row := &p.rows[n]
+			count := make([]int, len(row.deps))
+			for d := range row.deps {
+				count[d] = len(row.sizes[d].rep)
 			}
-			b := p.bound(pick)
-			worse := false
-			for i, l := range duelOrder {
-				v := b[p.at[l]]
-				if l == LevelBailouts {
-					v += int64(len(bailKinds))
+			combos(count, func(at []int) {
+				place := 0
+				for d, size := range at {
+					place += (size + 1) * row.step[d]
 				}
-				worse = worse || v > levels[i]
-			}
-			if !worse && !walk(role+1) {
-				return false
-			}
+				p.ask(row, place)
+			})
 		}
-		pick[role] = open
-		return true
+		return time.Since(start).Seconds()
+	})
+}
+
+func newDuellist(t *testing.T, req *Request, mine *clock) *duellist {
+	t.Helper()
+	var c Choice
+	mine.whole += medianOf(5, func() float64 {
+		start := time.Now()
+		c = choose(t, NewExact(), req)
+		return time.Since(start).Seconds()
+	})
+	mine.search += searchTime(t, req)
+	mine.tables += tablesTime(req)
+	d := &duellist{opinion: newOpinion(req), none: map[figures]bool{}}
+	_, d.unary = d.scales()
+	for i, role := range d.roles {
+		n := slices.Index(d.offer[i], c.Kit[role])
+		if n < 0 {
+			t.Fatalf("pins %v: the chooser has %v as %s, which is not to be had", req.Pins, c.Kit[role], role)
+		}
+		d.pick = append(d.pick, n)
 	}
-	if !walk(0) {
+	if !d.inStock(d.pick, d.stock()) {
+		t.Errorf("pins %v: the chooser's kit %v is not in stock", req.Pins, ids(c.Kit))
+	}
+	d.mine = d.tabled(d.pick, d.unary)
+	d.whole, d.claim = d.weigh(d.pick)
+	at := placesOf(c.order)
+	claims := figures{c.score[at[LevelComplete]], c.score[at[LevelVerdict]], c.score[at[LevelFailures]], c.score[at[LevelLoop]],
+		c.score[at[LevelBailouts]] + int64(len(bailKinds)), c.score[at[LevelAccess]], c.score[at[LevelLast]], c.score[at[LevelPreference]]}
+	if p := 1000 - c.score[at[LevelProbability]]; claims != d.whole || p != d.claim {
+		t.Errorf("%s over %s: the chooser claims %v and %d thousandths, its kit is worth %v and %d", req.Setup.Finish, req.Setup.TreatOver, claims, p, d.whole, d.claim)
+	}
+	return d
+}
+
+// against compares with one solver; joint reports whether the joint probability decided.
+func (d *duellist) against(t *testing.T, v *rival, used *spent) (joint bool) {
+	t.Helper()
+	pick, ok := v.best(t, d.opinion, 0, used)
+	if v.late {
+		t.Logf("%s: %s gives up", d.name, v.name)
 		return false
 	}
-	if best != want {
-		t.Fatalf("the best probability of all kits that tie is %d thousandths, the chooser has %d", best, want)
+	if !ok {
+		t.Errorf("%s: %s finds no kit, the chooser %v", d.name, v.name, d.whole)
+		return false
+	}
+	theirs := d.checked(t, v, pick)
+	if d.whole[oVerdict] == d.mine[oVerdict] && (d.whole[oVerdict] == 0 || theirs[oVerdict] > 0) {
+		switch {
+		case theirs == d.mine:
+			return false
+		case theirs[oVerdict] > 0 || d.mine.before(theirs) || !d.noneReaches(t, d.mine):
+			t.Errorf("%s: %s has %v, the chooser %v", d.name, v.name, theirs, d.mine)
+		}
+		return true
+	}
+	// kits whose margins all work are tight for their joint probability
+	if d.whole[oVerdict] != 1 {
+		t.Errorf("%s: %s has %v, the chooser %v", d.name, v.name, theirs, d.whole)
+		return false
+	}
+	var extra spent // asked again for what no table can say: not counted
+	if pick, ok = v.best(t, d.opinion, 1, &extra); v.late {
+		t.Logf("%s: %s gives up", d.name, v.name)
+		return true
+	} else if !ok {
+		t.Errorf("%s: %s finds no tight kit, the chooser %v", d.name, v.name, d.whole)
+		return true
+	}
+	again, mine := d.checked(t, v, pick), d.mine
+	again[oVerdict], mine[oVerdict] = max(1, again[oVerdict]), 1
+	if again != mine || !d.noneReaches(t, anything) {
+		t.Errorf("%s: %s has %v among tight kits, the chooser %v", d.name, v.name, again, mine)
 	}
 	return true
 }
 
-// chanceOf is a kit's joint probability in thousandths, by rail, once for the same lengths.
-func chanceOf(req *Request, k gear.Kit, seen map[string]int64) int64 {
-	key := ""
-	for _, role := range gear.Roles {
-		key += fmt.Sprint(lengthsOf(k[role]), "|")
-		if it := k[role]; it != nil && req.Setup.Finish == "extension-wiring" {
-			key += fmt.Sprint(boresOf(it))
-		}
-	}
-	if v, ok := seen[key]; ok {
-		return v
-	}
-	a := rail.NewAxis(req.Setup)
-	a.FillAll(k)
-	var reach []rail.Margin
-	for _, m := range a.Margins() {
-		if !rail.IsFit(m.ID) {
-			reach = append(reach, m)
-		}
-	}
-	_, prob, _ := a.Judge(reach)
-	seen[key] = int64(math.Round(float64(prob) * 1000))
-	return seen[key]
-}
-
-// middling is a request on a shelf of 40 to 100 items.
-func middling(r *rand.Rand) *Request {
-	req := randomRequest(r)
-	if r.IntN(2) == 0 { // near enough for most gear
-		for i := range req.Setup.Legs {
-			req.Setup.Legs[i].Length.Value = min(req.Setup.Legs[i].Length.Value, 70)
-		}
-	}
-	for {
-		req.Shelf = catalogue(r.Uint64(), 40+r.IntN(61))
-		if !slices.ContainsFunc(rail.Roles(req.Setup.Finish, req.Setup.TreatOver), func(role gear.Role) bool { return candidatesOf(req, role, nil)[0] == nil }) {
-			break
-		}
-	}
-	for i := range req.Shelf.Items {
-		req.Shelf.Items[i].Prefer = max(0, r.IntN(5)-2)
-		req.Shelf.Items[i].OnHand = 1 + r.IntN(3)
-	}
-	// a kit is tight by its lumens only: the joint probability is no linear matter
-	req.Setup.Rules = req.Setup.Rules.With(house.Wish, unit.Exactly(0.01), "for the duel")
-	req.Order = append(slices.Clone(duelOrder), LevelProbability, LevelFallback)
-	return req
-}
-
-// chosen is the chooser's answer in the levels of the duel, and the median of its time.
-func chosen(t *testing.T, req *Request) (list []int64, complete bool, seconds float64) {
+// checked is a solver's pick by the tables, after package rail has said the same of it.
+func (d *duellist) checked(t *testing.T, v *rival, pick []int) figures {
 	t.Helper()
-	var c Choice
-	times := make([]float64, 5)
-	for i := range times {
-		start := time.Now()
-		c = choose(t, NewExact(), req)
-		times[i] = time.Since(start).Seconds()
+	f := d.tabled(pick, d.unary)
+	full, _ := d.weigh(pick)
+	sameVerdict := full[oVerdict] == f[oVerdict] || f[oVerdict] == 0 && full[oVerdict] == 1
+	if !sameVerdict || full[oFailures] != f[oFailures] || full[oBailouts] != f[oBailouts] || !d.inStock(pick, d.stock()) {
+		t.Errorf("%s: the pick of %s has %v by the tables, %v by rail", d.name, v.name, f, full)
 	}
-	slices.Sort(times)
-	at := placesOf(c.order)
-	for _, l := range duelOrder {
-		v := c.score[at[l]]
-		if l == LevelBailouts {
-			v += int64(len(bailKinds)) // the solvers count what does not fit
+	return f
+}
+
+// mostWeighed is how many kits are weighed at most in one walk.
+const mostWeighed = 1000
+
+// noneReaches walks the kits whose margins all work and that are better than a bound,
+// and reports whether none has the wished probability, which hangs on lengths and on
+// where the trap lies. Where there are too many it says so in the log.
+func (d *duellist) noneReaches(t *testing.T, bound figures) bool {
+	t.Helper()
+	if none, asked := d.none[bound]; asked {
+		return none
+	}
+	most := anything
+	most[oComplete], most[oVerdict], most[oFailures] = 0, 0, 0
+	found, seen := false, map[string]bool{}
+	whole := d.walk(d.unary, most, func(pick []int) bool {
+		if key := d.lengths(pick); !seen[key] && d.tabled(pick, d.unary).before(bound) {
+			seen[key] = true
+			full, _ := d.weigh(pick)
+			found = full[oVerdict] == 0
 		}
-		list = append(list, v)
+		return !found && len(seen) < mostWeighed
+	})
+	if !found && (!whole || len(seen) >= mostWeighed) {
+		t.Logf("%s: too many kits to look at all of them for the wished probability", d.name)
 	}
-	return list, len(c.Missing) == 0, times[len(times)/2]
+	d.none[bound] = !found
+	return !found
+}
+
+// lengths is what the joint probability can see of a pick.
+func (d *duellist) lengths(pick []int) (key string) {
+	for i, c := range pick {
+		key += d.stretch(i, c) + "|"
+	}
+	return key
+}
+
+// stretch is what lengths and the place of a trap can see of a candidate.
+func (d *duellist) stretch(role, c int) string {
+	it := d.offer[role][c]
+	switch {
+	case it == nil:
+		return ""
+	case d.req.Setup.Finish == anatomy.ExtensionWiring:
+		return body(it)
+	}
+	return fmt.Sprint(it.Length, it.Shaft, it.RX, it.Tube, it.OverWire)
+}
+
+// bestChance walks every kit that ties with the chooser's and compares the best
+// probability; false where there are too many.
+func (d *duellist) bestChance(t *testing.T) bool {
+	t.Helper()
+	most := d.mine
+	most[oVerdict] = d.whole[oVerdict]
+	best, ties, seen := int64(-1), 0, map[string]bool{}
+	whole := d.walk(d.unary, most, func(pick []int) bool {
+		ties++
+		if key := d.lengths(pick); !seen[key] {
+			seen[key] = true
+			if full, chance := d.weigh(pick); full[oVerdict] <= most[oVerdict] {
+				best = max(best, chance)
+			}
+		}
+		return len(seen) < mostWeighed
+	})
+	if !whole || len(seen) >= mostWeighed {
+		return false
+	}
+	if best != d.claim {
+		t.Errorf("%s: of %d kits that tie the best has %d thousandths, the chooser's %d", d.name, ties, best, d.claim)
+	}
+	return true
 }

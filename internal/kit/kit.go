@@ -23,6 +23,9 @@
 //	K7  Exact's kit never ranks below Simple's.
 //	K8  What dominance leaves out changes no score (against a search without it).
 //	K9  A row's answer depends on the roles that it names only.
+//	K10 The joint probability of a kit is no higher than what any two of its margins say.
+//	K11 Kits whose margins have the same means, deviations and probabilities of each two
+//	    have the same joint probability (both against package rail on an axis of its own).
 package kit
 
 import (

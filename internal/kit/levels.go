@@ -111,3 +111,13 @@ func placesOf(order []Level) places {
 	}
 	return at
 }
+
+// spots are the places of the levels, resolved once for the search.
+type spots struct {
+	complete, verdict, probability, failures, loop, fallback, bailouts, access, last, preference, reach, spare int
+}
+
+func spotsOf(at places) spots {
+	return spots{at[LevelComplete], at[LevelVerdict], at[LevelProbability], at[LevelFailures], at[LevelLoop], at[LevelFallback],
+		at[LevelBailouts], at[LevelAccess], at[LevelLast], at[LevelPreference], at[LevelReach], at[LevelSpare]}
+}

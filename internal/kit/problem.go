@@ -12,26 +12,43 @@ import (
 // problem is one request made ready for the search: the roles in the order in which
 // they are filled, the candidates for each, and the rows.
 type problem struct {
-	request          *Request
-	axis             *rail.Axis
-	roles            []gear.Role
-	place            map[gear.Role]int
-	offer            [][]*gear.Item // by role; [nil] where the shelf has nothing
-	pinned           []bool
-	bests            []bestUnary // by role: the best that its candidates have, level by level
-	scarce           []bool      // roles whose items other roles could use up
-	missing          int         // roles that the finish needs and nothing is there for
-	shared           bool
-	rows             []row
-	touching, others [][]int // by role: the rows that ask for it, and those that do not
-	at               places
-	loaded           []*gear.Item // what lies on the axis now
-	settled          []bool
-	stale            bool // the stations are older than what lies on the axis
-	joints           map[string]float64
-	falls            *fallbacks
-	needed           []gear.Role // the finish needs them
-	skip             []bool      // rows that are left out, nil: none
+	request  *Request
+	axis     *rail.Axis
+	roles    []gear.Role
+	place    map[gear.Role]int
+	offer    [][]*gear.Item // by role; [nil] where the shelf has nothing
+	whole    [][]*gear.Item // the same before anything is left out
+	pinned   []bool
+	stocks   []holding
+	worths   [][]worths // by role, by candidate
+	scarce   []bool     // roles whose items other roles could use up
+	missing  int        // roles that the finish needs and nothing is there for
+	shared   bool
+	rows     []row
+	touching [][]touch // by role: the rows that ask for it
+	at       places
+	spots    spots
+	loaded   []*gear.Item // what lies on the axis now
+	settled  []bool
+	stale    bool               // the stations are older than what lies on the axis
+	joints   map[string]float64 // by the key of pairs
+	pairs    map[string]jointly // by sizes
+	falls    *fallbacks
+	needed   []gear.Role // the finish needs them
+	needs    []bool      // the same, by role
+	skip     []bool      // rows that are left out, nil: none
+}
+
+// holding is an item with the pins that take of it.
+type holding struct {
+	it   *gear.Item
+	pins int
+}
+
+// worths are what one candidate is worth by itself. stock is its place in the stocks, -1 for none.
+type worths struct {
+	french, prefer, loop int64
+	stock                int
 }
 
 // branching is the order in which roles are filled: what most rows ask for comes first.
@@ -43,7 +60,8 @@ var branching = [...]gear.Role{gear.AntegradeGuide, gear.DonorGuide, gear.RetroM
 // leaves out what is dominated.
 func newProblem(r *Request, only gearLists, pruning bool) *problem {
 	p := &problem{request: r, axis: rail.NewAxis(r.Setup), place: map[gear.Role]int{}, shared: r.Setup.Access.Antegrade.Shared,
-		at: placesOf(orderOf(r.Order)), joints: map[string]float64{}}
+		at: placesOf(orderOf(r.Order)), joints: map[string]float64{}, pairs: map[string]jointly{}, needed: rail.Roles(r.Setup.Finish, r.Setup.TreatOver)}
+	p.spots = spotsOf(p.at)
 	wanted := rolesOf(r)
 	for _, role := range branching {
 		if slices.Contains(wanted, role) && !(p.shared && role == gear.AntegradeGuide) {
@@ -55,25 +73,65 @@ func newProblem(r *Request, only gearLists, pruning bool) *problem {
 		lists[role] = candidatesOf(r, role, only)
 	}
 	p.order(lists)
-	p.needed = rail.Roles(r.Setup.Finish, r.Setup.TreatOver)
 	for i, role := range p.roles {
-		p.place[role] = i
-		_, pinned := r.Pins[role]
-		items := lists[role]
-		if _, restricted := only[role]; pruning && !pinned && !restricted && len(items) > 1 {
-			items = prune(role, r.Setup.Finish, p.shared, p.sharing(role), r.Pins, items)
-		}
-		if items[0] == nil && p.needs(role) {
-			p.missing++
-		}
-		p.offer, p.pinned, p.scarce = append(p.offer, items), append(p.pinned, pinned), append(p.scarce, p.isScarce(role, pinned, items))
+		p.enrol(i, role, lists[role])
 	}
-	for i := range p.roles {
-		p.bests = append(p.bests, bestOf(p.offer[i], p.scarce[i]))
+	for i, role := range p.roles {
+		if _, restricted := only[role]; pruning && !p.pinned[i] && !restricted && len(p.offer[i]) > 1 {
+			p.offer[i] = p.prune(i)
+		}
 	}
+	p.weighItems()
 	p.loaded, p.settled = make([]*gear.Item, len(p.roles)), make([]bool, len(p.roles))
 	p.compile()
 	return p
+}
+
+// enrol takes up a role with its candidates.
+func (p *problem) enrol(i int, role gear.Role, items []*gear.Item) {
+	_, pinned := p.request.Pins[role]
+	p.place[role] = i
+	p.offer, p.whole, p.pinned = append(p.offer, items), append(p.whole, items), append(p.pinned, pinned)
+	p.needs, p.scarce = append(p.needs, slices.Contains(p.needed, role)), append(p.scarce, p.isScarce(role, pinned, items))
+	if items[0] == nil && p.needs[i] {
+		p.missing++
+	}
+}
+
+// weighItems works out once what each candidate is worth, and lists what there is of it.
+func (p *problem) weighItems() {
+	at := map[*gear.Item]int{nil: -1}
+	for i, role := range p.roles {
+		list := make([]worths, len(p.offer[i]))
+		for n, it := range p.offer[i] {
+			if _, seen := at[it]; !seen {
+				at[it] = len(p.stocks)
+				p.stocks = append(p.stocks, holding{it, p.pinsOf(it)})
+			}
+			list[n].stock = at[it]
+			if it == nil {
+				continue
+			}
+			list[n].prefer = preferOf(it)
+			switch role {
+			case gear.DonorGuide, gear.AntegradeGuide:
+				list[n].french = frenchOf(it)
+			case gear.SnareRole:
+				list[n].loop = loopOf(it)
+			}
+		}
+		p.worths = append(p.worths, list)
+	}
+}
+
+// pinsOf counts the roles that an item is pinned in.
+func (p *problem) pinsOf(it *gear.Item) (n int) {
+	for i := range p.roles {
+		if p.pinned[i] && p.whole[i][0] == it {
+			n++
+		}
+	}
+	return n
 }
 
 // order puts pins first: a pin is taken as it is, and only what comes behind it is held
@@ -127,14 +185,18 @@ func candidatesOf(r *Request, role gear.Role, only gearLists) []*gear.Item {
 	return found
 }
 
+// compete reports whether some item could play both of two roles.
+func compete(a, b gear.Role) bool {
+	mine, _ := gear.NeedsOf(a)
+	theirs, _ := gear.NeedsOf(b)
+	overlap := slices.ContainsFunc(mine.Classes, func(c gear.Class) bool { return slices.Contains(theirs.Classes, c) })
+	return overlap && (mine.Use == "" || theirs.Use == "" || mine.Use == theirs.Use)
+}
+
 // sharing is how many roles of the problem could take an item that a role is offered.
-func (p *problem) sharing(role gear.Role) int {
-	mine, _ := gear.NeedsOf(role)
-	n := 0
+func (p *problem) sharing(role gear.Role) (n int) {
 	for _, other := range p.roles {
-		theirs, _ := gear.NeedsOf(other)
-		overlap := slices.ContainsFunc(mine.Classes, func(c gear.Class) bool { return slices.Contains(theirs.Classes, c) })
-		if overlap && (mine.Use == "" || theirs.Use == "" || mine.Use == theirs.Use) {
+		if compete(role, other) {
 			n++
 		}
 	}
@@ -183,16 +245,13 @@ func (p *problem) kit(pick []int) gear.Kit {
 }
 
 // uses counts in how many roles a pick has an item.
-func (p *problem) uses(pick []int, it *gear.Item) (all, free int) {
+func (p *problem) uses(pick []int, it *gear.Item) (n int) {
 	for i := range p.roles {
 		if p.item(pick, i) == it {
-			all++
-			if !p.pinned[i] {
-				free++
-			}
+			n++
 		}
 	}
-	return all, free
+	return n
 }
 
 // inStock reports whether a pick takes no more of an item than is on hand; a pin is
@@ -202,42 +261,26 @@ func (p *problem) inStock(pick []int, role int) bool {
 	if it == nil || p.pinned[role] {
 		return true
 	}
-	all, _ := p.uses(pick, it)
-	return all <= it.OnHand
+	return p.uses(pick, it) <= it.OnHand
 }
 
-// unary gives the levels that look at items alone: what is picked, and for what is open
-// the best there is.
-func (p *problem) unary(s *score, pick []int) {
-	var french, prefer, last, loop int64
-	for i, role := range p.roles {
-		guide := role == gear.DonorGuide || role == gear.AntegradeGuide
-		if it := p.item(pick, i); pick[i] != open {
-			if it == nil {
-				continue
-			}
-			if guide {
-				french += frenchOf(it)
-			}
-			prefer += preferOf(it)
-			if role == gear.SnareRole {
-				loop = loopOf(it)
-			}
-			if all, _ := p.uses(pick, it); all >= it.OnHand && p.firstUse(pick, i, it) {
-				last++
-			}
+// sums are what the picked items are worth together, and what open roles can still add
+// at best.
+type sums struct{ french, prefer, loop, last int64 }
+
+// sumsOf adds up a whole pick.
+func (p *problem) sumsOf(pick []int) (s sums) {
+	for i, n := range pick {
+		if n < 0 {
 			continue
 		}
-		best := &p.bests[i]
-		prefer += best.prefer
-		if guide {
-			french += best.french
-		}
-		if role == gear.SnareRole {
-			loop = best.loop
+		w := &p.worths[i][n]
+		s.french, s.prefer, s.loop = s.french+w.french, s.prefer+w.prefer, s.loop+w.loop
+		if it := p.item(pick, i); it != nil && p.firstUse(pick, i, it) && p.uses(pick, it) >= it.OnHand {
+			s.last++
 		}
 	}
-	s[p.at[LevelAccess]], s[p.at[LevelPreference]], s[p.at[LevelLast]], s[p.at[LevelLoop]] = french, -prefer, last, -loop
+	return s
 }
 
 // firstUse reports whether a role is the first that has an item.
@@ -248,28 +291,6 @@ func (p *problem) firstUse(pick []int, role int, it *gear.Item) bool {
 		}
 	}
 	return true
-}
-
-type bestUnary struct{ french, prefer, loop int64 }
-
-// bestOf is the best that a role's candidates have, level by level; a role that may stay
-// empty adds nothing to access.
-func bestOf(items []*gear.Item, scarce bool) bestUnary {
-	b := bestUnary{french: 1 << 40}
-	for i, it := range items {
-		if it == nil {
-			return bestUnary{}
-		}
-		b.french = min(b.french, frenchOf(it))
-		b.loop = max(b.loop, loopOf(it))
-		if i == 0 || preferOf(it) > b.prefer {
-			b.prefer = preferOf(it)
-		}
-	}
-	if scarce {
-		b.french, b.prefer = 0, max(b.prefer, 0)
-	}
-	return b
 }
 
 // frenchOf is a guide's size in micrometres, 0 where it is not known.

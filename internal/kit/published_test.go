@@ -69,9 +69,9 @@ func TestPublishedLumens(t *testing.T) {
 			if p.rows[i].id != c.row {
 				continue
 			}
-			a := p.best(&p.rows[i], pick)
-			if a.verdict != c.want || !math.IsNaN(c.spare) && math.Abs(a.mean-c.spare) > 0.005 {
-				t.Errorf("%s: %s %v with %.3f mm, want %v with %.2f", c.check, c.row, a.verdict, a.mean, c.want, c.spare)
+			a := p.lookUp(&p.rows[i], p.placeOf(i, pick))
+			if spare := -float64(a.low) / 1000; verdictOf(int64(a.grave)) != c.want || !math.IsNaN(c.spare) && math.Abs(spare-c.spare) > 0.005 {
+				t.Errorf("%s: %s %v with %.3f mm, want %v with %.2f", c.check, c.row, verdictOf(int64(a.grave)), spare, c.want, c.spare)
 			}
 		}
 		chosen := choose(t, NewExact(), r)

@@ -2,7 +2,6 @@ package kit
 
 import (
 	"math"
-	"slices"
 
 	"backroad/internal/anatomy"
 	"backroad/internal/gear"
@@ -58,22 +57,24 @@ func trapSize(role gear.Role) func(*gear.Item) any {
 }
 
 // answer is what one row says: of a whole set of items what they make of it, of a part
-// the best that any completion can make of it, figure by figure.
+// the best that any completion can make of it, figure by figure. All figures are as a
+// score has them, the smaller the better; rounding keeps their order, so that the best
+// of rounded figures is the best rounded.
 type answer struct {
-	p       float64 // of the row alone
-	mean    float64 // +Inf where the row does not count
-	verdict verdict.Verdict
-	fails   uint8 // 1 where it fails
-	bail    bool  // of a bail-out: it fits
-	known   bool  // it stands in the table
+	low   int64 // the mean, in hundredths below 0; far below where the row does not count
+	lost  int16 // the row's own probability, in thousandths short of 1
+	grave uint8
+	fails uint8 // 1 where it fails
+	bail  bool  // of a bail-out: it fits
+	known bool  // it stands in the table
 }
 
 // ideal is the answer that nothing beats.
-var ideal = answer{verdict: verdict.Works, p: 1, mean: math.Inf(1), bail: true, known: true}
+var ideal = answer{low: -farOut, bail: true, known: true}
 
 // better takes of two answers the better figures.
 func (a answer) better(b answer) answer {
-	return answer{verdict: milder(a.verdict, b.verdict), p: max(a.p, b.p), mean: max(a.mean, b.mean), fails: min(a.fails, b.fails), bail: a.bail || b.bail, known: true}
+	return answer{low: min(a.low, b.low), lost: min(a.lost, b.lost), grave: min(a.grave, b.grave), fails: min(a.fails, b.fails), bail: a.bail || b.bail, known: true}
 }
 
 // row is one margin, lumen or bail-out with a table of its answers by the sizes of the
@@ -85,9 +86,9 @@ type row struct {
 	bail  func(k gear.Kit) bool // nil for a margin
 	deps  []int                 // roles, by their place in the problem
 	sizes []sizing              // of each of those
+	step  []int                 // how far apart sizes lie in the table
 	dense []answer              // by packed sizes, where there are few enough
-	step  [mostDeps]int         // how far apart sizes lie in it
-	table map[sizeKey]answer    // else by sizes
+	table map[int]answer        // else by the same number
 }
 
 // sizing sorts the candidates of a role into sizes, numbered from 1; 0 stands for a
@@ -97,14 +98,24 @@ type sizing struct {
 	rep []*gear.Item // by size, less 1: one of that size
 }
 
-// mostDeps is the largest number of roles that a row asks for.
-const mostDeps = 7
+// touch is a row that asks for a role: how far each candidate of the role moves the
+// row's place in its table.
+type touch struct {
+	row   int
+	by    []int // by candidate
+	empty int   // where the role stays empty
+}
 
-// none is the size of no item at all.
-const none = math.MaxUint16
-
-// sizeKey is the sizes of a row's items, 0 for a role that is open.
-type sizeKey [mostDeps]uint16
+// shift is a touch's for a candidate, or for a role that is open or stays empty.
+func (t *touch) shift(n int) int {
+	switch n {
+	case open:
+		return 0
+	case empty:
+		return t.empty
+	}
+	return t.by[n]
+}
 
 func sizesOf(items []*gear.Item, key func(*gear.Item) any) sizing {
 	s := sizing{of: make([]uint16, len(items))}
@@ -154,17 +165,12 @@ func (p *problem) compile() {
 			r.sizes = append(r.sizes, sizingOf(i, name, key))
 		}
 		r.lay()
-		n := len(p.rows)
-		p.rows = append(p.rows, r)
-		for i := range p.roles {
-			if slices.Contains(r.deps, i) {
-				p.touching[i] = append(p.touching[i], n)
-			} else {
-				p.others[i] = append(p.others[i], n)
-			}
+		for i, d := range r.deps {
+			p.touching[d] = append(p.touching[d], r.touchOf(i, len(p.rows)))
 		}
+		p.rows = append(p.rows, r)
 	}
-	p.touching, p.others = make([][]int, len(p.roles)), make([][]int, len(p.roles))
+	p.touching = make([][]touch, len(p.roles))
 	for _, c := range p.axis.Checks() {
 		add(c.ID, c.Fit, c.Roles, nil)
 	}
@@ -174,50 +180,61 @@ func (p *problem) compile() {
 	}
 }
 
-// key gives the sizes of the items that a row asks for.
-func (r *row) key(pick []int) (k sizeKey) {
-	for i, d := range r.deps {
-		switch c := pick[d]; {
-		case c >= 0:
-			k[i] = r.sizes[i].of[c]
-		case c == empty:
-			k[i] = none
+// touchOf is how the candidates of a row's i-th role move its place.
+func (r *row) touchOf(i, n int) touch {
+	t := touch{row: n, by: make([]int, len(r.sizes[i].of)), empty: r.step[i] * (len(r.sizes[i].rep) + 1)}
+	for c, size := range r.sizes[i].of {
+		t.by[c] = r.step[i] * int(size)
+	}
+	return t
+}
+
+// placeOf is a row's place in its table for a pick.
+func (p *problem) placeOf(n int, pick []int) (at int) {
+	for _, d := range p.rows[n].deps {
+		for i := range p.touching[d] {
+			if t := &p.touching[d][i]; t.row == n {
+				at += t.shift(pick[d])
+			}
 		}
 	}
-	return k
+	return at
 }
 
 // mostOpen is how many completions of a row are looked through for its best answer;
-// where there are more the ideal stands for it.
-const mostOpen = 60
+// where there are more the ideal stands for it. Where the stations must be laid out for
+// each completion, fewer pay.
+func (r *row) mostOpen() int {
+	if r.fit && !r.trap {
+		return 60
+	}
+	return 6
+}
 
-// best is a row's answer for a part of a kit.
-func (p *problem) best(r *row, pick []int) answer { return p.lookUp(r, r.key(pick)) }
-
-func (p *problem) lookUp(r *row, key sizeKey) answer {
-	cell := r.cell(key)
-	if cell == nil {
-		if a, ok := r.table[key]; ok {
+// lookUp is a row's answer at a place in its table.
+func (p *problem) lookUp(r *row, at int) answer {
+	if r.dense != nil {
+		if a := r.dense[at]; a.known {
 			return a
 		}
-	} else if cell.known {
-		return *cell
+	} else if a, ok := r.table[at]; ok {
+		return a
 	}
-	a := p.workOut(r, key)
+	a := p.workOut(r, at)
 	a.known = true
-	if cell == nil {
-		r.table[key] = a
+	if r.dense != nil {
+		r.dense[at] = a
 	} else {
-		*cell = a
+		r.table[at] = a
 	}
 	return a
 }
 
 // workOut asks for a whole set of sizes, or looks through all completions of a part.
-func (p *problem) workOut(r *row, key sizeKey) answer {
+func (p *problem) workOut(r *row, at int) answer {
 	first, ways := -1, 1
 	for i := range r.deps {
-		if key[i] == 0 {
+		if r.digit(at, i) == 0 {
 			if first < 0 {
 				first = i
 			}
@@ -226,21 +243,18 @@ func (p *problem) workOut(r *row, key sizeKey) answer {
 	}
 	switch {
 	case first < 0:
-		return p.ask(r, key)
-	case ways > mostOpen:
+		return p.ask(r, at)
+	case ways > r.mostOpen():
 		return ideal
 	}
-	a := answer{verdict: verdict.Fails, mean: math.Inf(-1), fails: 1}
+	a := answer{low: farOut, lost: 1000, grave: uint8(graveOf(verdict.Fails)), fails: 1, known: true}
 	for n := range r.sizes[first].rep {
-		key[first] = uint16(n + 1)
-		a = a.better(p.lookUp(r, key))
-		if a == ideal {
+		if a = a.better(p.lookUp(r, at+(n+1)*r.step[first])); a == ideal {
 			return a
 		}
 	}
 	if p.scarce[r.deps[first]] { // it may stay empty
-		key[first] = none
-		a = a.better(p.lookUp(r, key))
+		a = a.better(p.lookUp(r, at+(len(r.sizes[first].rep)+1)*r.step[first]))
 	}
 	return a
 }
@@ -252,67 +266,62 @@ const mostDense = 1 << 13
 func (r *row) lay() {
 	n := 1
 	for i := range r.deps {
-		r.step[i] = n
-		n *= len(r.sizes[i].rep) + 2 // open and empty stand beside the sizes
-		if n > mostDense {
-			r.table = map[sizeKey]answer{}
-			return
-		}
+		r.step = append(r.step, n)
+		n *= r.radix(i)
+	}
+	if n > mostDense {
+		r.table = map[int]answer{}
+		return
 	}
 	r.dense = make([]answer, n)
 }
 
-// cell is where the answer of a key stands, nil where the row has no dense table.
-func (r *row) cell(key sizeKey) *answer {
-	if r.dense == nil {
-		return nil
-	}
-	at := 0
-	for i := range r.deps {
-		k := int(key[i])
-		if key[i] == none {
-			k = len(r.sizes[i].rep) + 1
-		}
-		at += k * r.step[i]
-	}
-	return &r.dense[at]
-}
+// radix is how many sizes stand at a place of a row: open and empty stand beside them.
+func (r *row) radix(i int) int { return len(r.sizes[i].rep) + 2 }
 
-// rep is an item of the size that a key has at a place, nil for none.
-func (r *row) rep(key sizeKey, i int) *gear.Item {
-	if key[i] == none {
+// digit is the size at a place of a row: 0 for open, the last for empty.
+func (r *row) digit(at, i int) int { return at / r.step[i] % r.radix(i) }
+
+// rep is an item of the size that a place has, nil for none.
+func (r *row) rep(at, i int) *gear.Item {
+	d := r.digit(at, i)
+	if d > len(r.sizes[i].rep) {
 		return nil
 	}
-	return r.sizes[i].rep[key[i]-1]
+	return r.sizes[i].rep[d-1]
 }
 
 // ask works out a row for a whole set of sizes.
-func (p *problem) ask(r *row, key sizeKey) answer {
+func (p *problem) ask(r *row, at int) answer {
 	if r.bail != nil {
 		k := gear.Kit{}
 		for i, d := range r.deps {
-			it := r.rep(key, i)
+			it := r.rep(at, i)
 			if it == nil {
-				return answer{p: 1, mean: math.Inf(1)}
+				return answer{low: -farOut}
 			}
 			k[p.roles[d]] = it
 		}
-		return answer{p: 1, mean: math.Inf(1), bail: r.bail(k)}
+		return answer{low: -farOut, bail: r.bail(k)}
 	}
 	for i, d := range r.deps {
-		p.fill(d, r.rep(key, i))
+		p.fill(d, r.rep(at, i))
 	}
 	if !r.fit || r.trap {
 		p.settle()
 	}
 	m, counts := p.axis.Ask(r.id)
 	if !counts {
-		return answer{p: 1, mean: math.Inf(1)}
+		return answer{low: -farOut}
 	}
 	if !m.Known() {
-		return answer{verdict: verdict.Unknown, mean: math.Inf(-1)}
+		return answer{grave: uint8(graveOf(verdict.Unknown)), lost: 1000, low: farOut}
 	}
-	a := answer{verdict: m.Verdict, p: float64(m.P), mean: float64(m.Mean)}
+	unit := 1.0
+	if r.fit { // lumens are compared in thousandths of a millimetre
+		unit = 10
+	}
+	a := answer{grave: uint8(graveOf(m.Verdict)), lost: int16(1000 - math.Round(float64(m.P)*1000)), low: hundredths(-float64(m.Mean) * unit)}
 	if m.Verdict == verdict.Fails {
 		a.fails = 1
 	}
