@@ -11,7 +11,7 @@ export const frame = {
     walk: "Walk through", practice: "Practice", house: "House rules", help: "Help",
   } satisfies Record<PageName, string>,
   needsCase: "open a case first",
-  theme: "Light", themes: { system: "as the system", dark: "dark", light: "light" },
+  theme: "Dark or light", themes: { system: "as the system", dark: "dark", light: "light" },
   undo: "Undo", redo: "Redo",
   noAnswer: "The program does not answer. Nothing is lost: what you type is kept on this page and saved when it is back.",
   verdicts: { works: "works", tight: "tight", fails: "fails", unknown: "unknown" },

@@ -13,7 +13,7 @@ export const routes = {
   of: (leg: string, name: string) => `${leg} of ${name}`, more: "More of the channel and the donor artery",
   corkscrew: "Corkscrew", smallVessel: "Small vessel", reverseBend: "Bend backwards", continuousBends: "Bends one after the other",
   add: "Add a route", take: "Take away", newName: (n: number) => `route ${n}`,
-  onRail: "On the rail", shown: "shown on the rail",
+  onRail: "On the rail", shown: "Shown on the rail",
   typicalIs: (mm: string) => `typical: ${mm}`, assumedIs: (mm: string) => `deviation assumed: ${mm}`,
   noRail: "The rail is drawn as soon as every leg of the route has a length.",
   best: "best way with it",

@@ -67,7 +67,7 @@ export function Kit({ of }: { of: Shown }) {
   </>;
 }
 
-interface Answer { need: string; tube: string; verdict: Word; fits: string[]; more: number; through?: Record<string, string>; come_out: string[]; deflate: string[]; why?: string; mind?: string; missing?: string[] }
+interface Answer { need: string; tube?: string; verdict: Word; fits: string[]; more: number; through?: Record<string, string>; come_out: string[]; deflate: string[]; why?: string; mind?: string; missing?: string[] }
 
 export function BailOuts({ of }: { of: Shown }) {
   const list = (of.bail_outs ?? []) as { steps: number[]; title: string; answers: Answer[] }[];

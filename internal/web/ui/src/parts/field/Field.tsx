@@ -21,6 +21,8 @@ export function withUnit(value: string, unit: string | undefined): string {
   return m ? `${m[1]} ${unit}${m[2] ? " " + m[2].trim().replace(/^±\s*/, "± ") : ""}` : value;
 }
 
+const bare = (text: string): string => text.replace(/\s/g, "");
+
 /** A value as people write it, checked by the program as it is typed: its fault stands
  *  beside it once the hand rests, and nothing that was typed is thrown away. */
 export function Field(p: Props) {
@@ -30,8 +32,19 @@ export function Field(p: Props) {
   const [typing, setTyping] = useState(false);
   const rest = useRef<ReturnType<typeof setTimeout>>(undefined);
   useEffect(() => () => clearTimeout(rest.current), []);
+  // what was taken over from elsewhere, or undone, is shown though the hand is still in the field
+  const mine = useRef<string | null>(null);
+  useEffect(() => {
+    if (mine.current === null || bare(saved) === bare(mine.current)) return;
+    mine.current = null;
+    setDraft(null);
+    setTyping(false);
+  }, [saved]);
   const fault = typing ? undefined : faultAt(p.doc.faults.value, p.path);
-  const put = (value: string) => p.doc.set(typeof get(p.doc.tree.peek(), p.path) === "object" ? p.path + "/length" : p.path, withUnit(typed(value), p.unit));
+  const put = (value: string) => {
+    p.doc.set(typeof get(p.doc.tree.peek(), p.path) === "object" ? p.path + "/length" : p.path, withUnit(typed(value), p.unit));
+    mine.current = text(p.doc.tree.peek(), p.path);
+  };
   const said = [p.hint ? `${id}-hint` : "", fault ? `${id}-fault` : ""].filter(Boolean).join(" ");
   return (
     <div class={`field ${p.wide ? "wide" : ""}`}>
@@ -49,7 +62,7 @@ export function Field(p: Props) {
         onKeyDown={(e) => { if (e.key === "Enter") { setTyping(false); setDraft(null); } }}
         onBlur={() => { setTyping(false); setDraft(null); }} />
       {p.hint && <span class="hint" id={`${id}-hint`}>{p.hint}</span>}
-      {fault && <span class="fault" id={`${id}-fault`}>{fault.says}{fault.hint ? ` ${fault.hint}` : ""}</span>}
+      {fault && <span class="fault" id={`${id}-fault`}>{fault.says}</span>}
     </div>
   );
 }
