@@ -227,7 +227,7 @@ func TestW1(t *testing.T) {
 		code := fmt.Sprintf("%s %d", evil, i)
 		tree["case"] = code
 		set(t, tree, "/routes/0/name", evil)
-		tree["routes"] = tree["routes"].([]any)[:1]
+		tree["routes"], tree["choose"] = tree["routes"].([]any)[:1], object{"finish": "guide-wiring"}
 		shelf := demo.doc("/api/shelves/demo").tree(t)
 		for _, it := range shelf["items"].([]any) {
 			it.(object)["name"], it.(object)["note"], it.(object)["curve"] = evil, evil, nil
