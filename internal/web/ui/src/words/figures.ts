@@ -28,7 +28,7 @@ export const scoreWords = {
   rate: (low: string, high: string) => (low === high ? low : `${low} to ${high}`),
   rateUnknown: "unknown",
   own: "your own figures",
-  missing: "Not known yet, hence the range",
+  missing: "Not known yet",
   derived: "Made from",
   cautions: "Mind",
   about: "What it was made from, cautions and source",

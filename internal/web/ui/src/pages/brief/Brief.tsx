@@ -87,14 +87,14 @@ async function keepPlan(doc: Doc): Promise<Kept> {
   });
 }
 
-/** The card as it would be made now. */
+/** The card as it would be made now; drawn once the plan is one of the values as they stand. */
 function Preview() {
-  const { value, stale: old, says, faults } = useAnswer<string>("/api/brief.svg", asked.value);
-  const bad = faults.length > 0 || says !== "";
+  const { value, stale: old, says, faults } = useAnswer<string>("/api/brief.svg", stale.value ? null : asked.value);
+  const bad = faults.length > 0 || says !== "" || docs().some((d) => d.faults.value.length > 0);
   return (
     <section class="brief-preview" aria-labelledby="brief-preview">
       <h2 id="brief-preview">{w.preview}</h2>
-      {value ? <>{(bad || (old && stale.value)) && <p class="stale">{bad ? w.stale : w.drawing}</p>}<Card svg={value} label={w.card} /></> : <p class="soft">{bad ? w.none : w.drawing}</p>}
+      {value ? <>{(bad || old || stale.value) && <p class="stale">{bad ? w.stale : w.drawing}</p>}<Card svg={value} label={w.card} /></> : <p class="soft">{bad ? w.none : w.drawing}</p>}
     </section>
   );
 }

@@ -1,4 +1,5 @@
 import "./Patient.css";
+import type { ComponentChildren } from "preact";
 import { asked, plan } from "../../core/plan";
 import { caseDoc, houseDoc } from "../../core/session";
 import type { Doc } from "../../core/document";
@@ -19,17 +20,32 @@ import { patientWords as w } from "../../words/patient";
 
 export default function Patient() {
   const doc = caseDoc.value;
-  if (!doc) return <h1>{frame.pages.patient}</h1>;
+  return doc ? <Page doc={doc} /> : <h1>{frame.pages.patient}</h1>;
+}
+
+function Page({ doc }: { doc: Doc }) {
+  const house = asked.value?.house ?? (houseDoc.value ? { id: houseDoc.value.id } : null);
+  const { value, stale, says } = useAnswer<{ risk: Risk | null }>("/api/risk", { case: { tree: doc.tree.value }, house });
+  const risk = value?.risk ?? (plan.value?.risk as Risk | undefined) ?? null;
+  const old = stale && risk ? <p class="stale">{w.stale}</p> : null;
   return (
     <div class="patient">
       <h1>{frame.pages.patient}</h1>
       <nav class="jump" aria-label={w.onThisPage}>
         {w.sections.map(([id, name]) => <a key={id} href={`#${id}`}>{name}</a>)}
       </nav>
+      {!risk && <p class="soft">{says || (stale && doc.faults.value.length === 0 ? w.waiting : w.noRisk)}</p>}
       <div class="patient-columns">
-        <div><Values doc={doc} /></div>
-        <div><Figures doc={doc} /></div>
+        <div>
+          <Values doc={doc} />
+          {risk && <Kidneys risk={risk} old={old} />}
+          <h2 id="limits">{w.limits}</h2>
+          <p class="soft">{w.limitsAbout}</p>
+          <Totals id={doc.id} tree={doc.tree.value} house={house} />
+        </div>
+        {risk && <div><Scores risk={risk} old={old} /></div>}
       </div>
+      {risk && <><h2 id="rates">{w.rates}</h2><p class="soft">{w.ratesAbout}</p>{old}<Rates rates={risk.of_1000} /></>}
     </div>
   );
 }
@@ -65,13 +81,10 @@ function Values({ doc }: { doc: Doc }) {
   );
 }
 
-/** What follows from it: scores, kidneys, base rates, limits. */
-function Figures({ doc }: { doc: Doc }) {
-  const house = asked.value?.house ?? (houseDoc.value ? { id: houseDoc.value.id } : null);
-  const { value, stale, says } = useAnswer<{ risk: Risk | null }>("/api/risk", { case: { tree: doc.tree.value }, house });
-  const risk = value?.risk ?? (plan.value?.risk as Risk | undefined) ?? null;
-  const old = stale && risk ? <p class="stale">{w.stale}</p> : null;
-  if (!risk) return <><h2 id="scores">{w.scores}</h2><p class="soft">{says || (stale && doc.faults.value.length === 0 ? w.waiting : w.noRisk)}</p><Limits doc={doc} house={house} /></>;
+interface Of { risk: Risk; old: ComponentChildren }
+
+/** The scores, first those of the patient and the occlusion, then those of each route. */
+function Scores({ risk, old }: Of) {
   const { whole, routes } = split(risk.routes);
   return (
     <>
@@ -88,20 +101,10 @@ function Figures({ doc }: { doc: Doc }) {
           <div class="scores">{r.scores.map((s) => <Score key={s.key} score={s} />)}</div>
         </section>
       ))}
-      <h2 id="kidneys">{w.kidney}</h2>
-      {old}
-      <Kidney figures={risk.kidney} />
-      <h3>{w.heparin}</h3>
-      <Heparin ranges={risk.heparin} />
-      <Limits doc={doc} house={house} />
-      <h2 id="rates">{w.rates}</h2>
-      <p class="soft">{w.ratesAbout}</p>
-      {old}
-      <Rates rates={risk.of_1000} />
     </>
   );
 }
 
-function Limits({ doc, house }: { doc: Doc; house: unknown }) {
-  return <><h2 id="limits">{w.limits}</h2><p class="soft">{w.limitsAbout}</p><Totals id={doc.id} tree={doc.tree.value} house={house} /></>;
+function Kidneys({ risk, old }: Of) {
+  return <><h2 id="kidneys">{w.kidney}</h2>{old}<Kidney figures={risk.kidney} /><h3>{w.heparin}</h3><Heparin ranges={risk.heparin} /></>;
 }
