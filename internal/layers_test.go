@@ -80,6 +80,7 @@ var house = map[string]room{
 	"internal/web/ui":              {layer: 5},
 	// the file of a practice holds a whole case
 	"internal/interop/practicefile": {layer: 5, beside: []string{"internal/interop/casefile", "internal/interop/strict"}},
+	"internal/store/suite":          {layer: 5},
 	"internal/store/tables":         {layer: 5},
 	"internal/store/sqlite":         {layer: 5, beside: []string{"internal/store/tables"}, third: []string{"github.com/pressly/goose/v3", "modernc.org/sqlite"}},
 	// a backup of an archive in memory or on a server is a file of SQLite

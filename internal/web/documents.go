@@ -534,6 +534,12 @@ func (s *Server) newCase(w http.ResponseWriter, r *http.Request) error {
 	return nil
 }
 
+// newShelf answers with the made-up shelf, to try things out with.
+func (s *Server) newShelf(w http.ResponseWriter, _ *http.Request) error {
+	writeJSON(w, http.StatusOK, map[string]string{"text": string(s.Practices.DemoShelf())})
+	return nil
+}
+
 // checking is the body of a check.
 type checking struct {
 	Kind  archive.Kind    `json:"kind"`

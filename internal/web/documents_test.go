@@ -253,7 +253,7 @@ func TestSecondLook(t *testing.T) {
 func TestNotFound(t *testing.T) {
 	b := open(t).demo()
 	for _, path := range []string{"/api/cases/x", "/api/cases/demo?version=9", "/api/cases/x/history", "/api/cases/x/file", "/api/cases/x/plans", "/api/plans/x", "/api/plans/x/card.pdf",
-		"/api/plans/x/card.html", "/api/doors", "/api/doors/x", "/api/doors/x/history", "/api/cases/x/y/z", "/api/", "/nothing.js", "/api/new/shelf"} {
+		"/api/plans/x/card.html", "/api/doors", "/api/doors/x", "/api/doors/x/history", "/api/cases/x/y/z", "/api/", "/nothing.js", "/api/new/house"} {
 		b.get(path).fails(404, web.NotFound)
 	}
 	for _, path := range []string{"/api/cases/x/undo", "/api/cases/x/redo", "/api/cases/x/take-up", "/api/cases/x/put-away", "/api/cases/x/bring-back", "/api/doors"} {
@@ -315,6 +315,9 @@ func TestShelfKeepsRemarks(t *testing.T) {
 func TestNewCaseFills(t *testing.T) {
 	b := open(t)
 	var n struct{ Tree json.RawMessage }
+	var shelf struct{ Text string }
+	b.get("/api/new/shelf").is(200, &shelf)
+	b.post("/api/shelves", map[string]any{"text": shelf.Text}).is(201, nil)
 	b.get("/api/new/case").is(200, &n)
 	d := doc{Tree: n.Tree}
 	tree := d.tree(t)

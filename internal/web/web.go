@@ -137,6 +137,7 @@ func (s *Server) table() map[string]answer {
 		"POST /api/{kind}/{id}/bring-back": s.bringBack,
 		"GET /api/{kind}/{id}/file":        s.file,
 		"GET /api/new/case":                s.newCase,
+		"GET /api/new/shelf":               s.newShelf,
 		"POST /api/check":                  s.check,
 		"POST /api/plan":                   s.plan,
 		"POST /api/walk":                   s.walk,
