@@ -2,7 +2,7 @@
 export const rail = {
   title: "The rail, to scale",
   says: (from: string, to: string) => `The rail from ${from} to ${to}, donor side on the left, antegrade side on the right. The same in words stands below.`,
-  none: "The rail can't be drawn: a length of it is unknown.",
+  none: (legs: string[]) => legs.length > 0 ? `The rail can't be drawn yet: unknown ${legs.length === 1 ? "is" : "are"} ${legs.join(", ")}. Measure or estimate it, or take a typical route's.` : "The rail can't be drawn yet: a length of it is unknown.",
   nearer: "Nearer", farther: "Farther", part: "Coronary part", whole: "Valve to valve",
   left: "To the donor side", right: "To the antegrade side",
   tools: "What of the rail is shown",

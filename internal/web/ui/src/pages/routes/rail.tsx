@@ -21,5 +21,6 @@ export function RailOfCase() {
     keep: (leg, value) => { inHand.value = false; doc.set(place(leg), value); },
     back: (leg, value) => { inHand.value = false; doc.set(place(leg), value); },
   };
-  return <Rail picture={plan.value?.picture ?? null} stale={stale.value} legs={legs} edits={edits} />;
+  const missing = Object.entries((shown?.legs ?? {}) as Record<string, { mm: number | null }>).filter(([, v]) => v.mm === null).map(([leg]) => leg);
+  return <Rail missing={missing} picture={plan.value?.picture ?? null} stale={stale.value} legs={legs} edits={edits} />;
 }

@@ -73,6 +73,7 @@ function Vessel({ p, l, id }: { p: Picture; l: Layout; id: string }) {
     <On l={l} a={p.donor_guide_mm[0]} b={p.donor_guide_mm[1]} text={w.guide.donor} />
     <On l={l} a={p.channel_mm[0]} b={p.channel_mm[1]} text={w.channel} below />
     <On l={l} a={p.occlusion_mm[0]} b={p.occlusion_mm[1]} text={w.occlusion} below />
+    {p.extension_mm && <On l={l} a={p.extension_mm[1]} b={p.antegrade_guide_mm[1]} text={w.extension} below />}
     <On l={l} a={p.antegrade_guide_mm[0]} b={p.antegrade_guide_mm[1]} text={w.guide.antegrade} />
   </g>;
 }

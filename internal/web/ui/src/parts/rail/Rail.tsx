@@ -16,6 +16,8 @@ interface Props {
   /** The legs of the route as the case has them, and what /api/plan makes of each. */
   legs: Leg[];
   edits: Edits;
+  /** Legs without a length: they keep the rail from being drawn. */
+  missing?: string[];
   /** What is drawn is of the last values that were valid. */
   stale?: boolean;
 }
@@ -24,8 +26,8 @@ type Shown = "part" | "whole" | View;
 const STEP = 1.35;
 
 /** The rail, drawn to scale; its stations can be taken by the hand or by keys. */
-export function Rail({ picture, legs, edits, stale }: Props) {
-  if (!picture) return <p class="soft">{w.none}</p>;
+export function Rail({ picture, legs, edits, stale, missing }: Props) {
+  if (!picture) return <p class="soft">{w.none((missing ?? []).map((l) => w.legs[l] ?? l))}</p>;
   return <Board p={picture} legs={legs} edits={edits} stale={stale ?? false} />;
 }
 
