@@ -56,11 +56,11 @@ func (s *Server) imports(w http.ResponseWriter, r *http.Request) error {
 	}
 	for _, v := range added {
 		out.Added = append(out.Added, versionOf(v))
-		s.hub.saved(v.Seq)
 	}
 	for _, v := range same {
 		out.Same = append(out.Same, ref{v.Kind, v.ID, v.Version})
 	}
+	_, _ = s.hub.present(r.Context()) // plans came too; where it fails the streams look again by themselves
 	writeJSON(w, http.StatusOK, out)
 	return nil
 }

@@ -397,6 +397,32 @@ func TestParseHostile(t *testing.T) {
 	}
 }
 
+// TestWalkAll : the texts of Walk in their order, and between them what is empty.
+func TestWalkAll(t *testing.T) {
+	tree, faults := Parse([]byte(`{"a": "x", "b": {}, "c": [], "d": [{"e/f": "y"}, {}], "g": {"h": []}}`))
+	if len(faults) > 0 {
+		t.Fatal(faults)
+	}
+	var got []string
+	tree.WalkAll(func(path, text string) { got = append(got, path+" "+text) })
+	if want := []string{"/a x", "/b {}", "/c []", "/d/0/e~1f y", "/d/1 {}", "/g/h []"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	rapid.Check(t, func(t *rapid.T) {
+		tree := documents().Draw(t, "tree")
+		var all, texts []string
+		tree.WalkAll(func(path, text string) {
+			if tree.At(path).IsText() {
+				all = append(all, path+text)
+			}
+		})
+		tree.Walk(func(path, text string) { texts = append(texts, path+text) })
+		if !slices.Equal(all, texts) {
+			t.Fatalf("%q, want %q", all, texts)
+		}
+	})
+}
+
 // TestTidy : what counts as not there.
 func TestTidy(t *testing.T) {
 	for in, want := range map[string]string{
