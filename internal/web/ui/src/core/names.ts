@@ -11,3 +11,12 @@ export const plain = (key: string): string => key.replaceAll("_", " ").replaceAl
 export const role = (id: string): string => known.value?.roles.find((r) => r.id === id)?.name ?? plain(id);
 export const finish = (id: string): string => known.value?.finishes.find((f) => f.id === id)?.name ?? plain(id);
 export const margin = (id: string): { says: string; formula: string } => known.value?.margins.find((m) => m.id === id) ?? { says: id, formula: "" };
+
+/** A sentence of the program with the keys in it said in words: retro_microcatheter,
+ *  distal_cap, reach.berth. Addresses and ids of items are left alone. */
+export function inWords(text: string): string {
+  return text.replace(/(^|[\s("“])([a-z]+(?:[_.][a-z]+)+)(?=$|[\s;:,.)"”])/g, (all, before: string, key: string) => {
+    if (known.value?.margins.some((m) => m.id === key)) return `${before}“${margin(key).says}”`;
+    return key.includes(".") ? all : before + role(key);
+  });
+}

@@ -1,4 +1,4 @@
-import { plain, role } from "../../core/names";
+import { inWords, plain, role } from "../../core/names";
 import { chance } from "../../core/number";
 import { caseDoc, houseDoc, shelfDoc, show } from "../../core/session";
 import type { Apply, Shown, Verdict as Word } from "../../core/types";
@@ -17,7 +17,7 @@ function apply(m: Mend): void {
   for (const [doc, name] of [[shelfDoc.peek(), "shelf"], [houseDoc.peek(), "house"], [caseDoc.peek(), "case"]] as const)
     doc?.change((m.apply ?? []).filter((a) => a.in === name));
   show.value = null;
-  tellAll(w.applied(m.says + "."));
+  tellAll(w.applied(inWords(m.says) + "."));
 }
 
 function Mends({ title, list }: { title: string; list: Mend[] }) {
@@ -25,8 +25,8 @@ function Mends({ title, list }: { title: string; list: Mend[] }) {
   return <>
     <h2>{title}</h2>
     <ul class="mends">{list.map((m, i) => <li key={i}>
-      <span>{m.says} <span class="soft">({w.gives(frame.verdicts[m.verdict_then], chance(m.probability_then))})</span></span>
-      {m.apply && m.apply.length > 0 && <Button label={`${w.apply}: ${m.says}`} onClick={() => apply(m)}>{w.apply}</Button>}
+      <span>{inWords(m.says)} <span class="soft">({w.gives(frame.verdicts[m.verdict_then], chance(m.probability_then))})</span></span>
+      {m.apply && m.apply.length > 0 && <Button label={`${w.apply}: ${inWords(m.says)}`} onClick={() => apply(m)}>{w.apply}</Button>}
     </li>)}</ul>
   </>;
 }
@@ -37,7 +37,7 @@ export const Remedies = ({ of }: { of: Shown }) => <Mends title={w.remedies} lis
 export function Clash({ of }: { of: Shown }) {
   const clash = (of.clash ?? []) as { says: string }[];
   return <>
-    {clash.length > 0 && <><h2>{w.clash}</h2><ul>{clash.map((c) => <li key={c.says}>{c.says}</li>)}</ul></>}
+    {clash.length > 0 && <><h2>{w.clash}</h2><ul>{clash.map((c) => <li key={c.says}>{inWords(c.says)}</li>)}</ul></>}
     <Mends title={w.fixes} list={of.fixes ?? []} />
   </>;
 }
@@ -47,9 +47,9 @@ export function Findings({ of }: { of: Shown }) {
   return <>
     <h2>{w.findings}</h2>
     <ul class="findings">{of.findings.map((f, i) => <li key={i}>
-      <b>{w.severity[f.severity] ?? f.severity}</b>{f.step ? ` (${plain(f.step)})` : ""}: {f.says}
-      {f.remedy.length > 0 && <ul>{f.remedy.map((r) => <li key={r}>{r}</li>)}</ul>}
-      <span class="soft"> {w.source}: {f.source}</span>
+      <b>{w.severity[f.severity] ?? f.severity}</b>{f.step ? ` (${plain(f.step)})` : ""}: {inWords(f.says)}
+      {f.remedy.length > 0 && <ul>{f.remedy.map((r) => <li key={r}>{inWords(r)}</li>)}</ul>}
+      <span class="soft"> {w.source}: {inWords(f.source)}</span>
     </li>)}</ul>
   </>;
 }

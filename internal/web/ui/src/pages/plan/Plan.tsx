@@ -35,13 +35,13 @@ export default function Plan() {
       {s.verdict === "fails" && <p class="fault">{w.startNot}</p>}
       <RailOfCase />
       <Keep />
+      <Remedies of={s} />
+      <Clash of={s} />
     </> : <p>{w.none}</p>}
     <Ranking list={p.ranking} shown={s} />
     {p.not_offered.length > 0 && <Disclosure title={`${w.notOffered} (${p.not_offered.length})`}><ul>{p.not_offered.map((n) => <li key={n.route + n.finish}>{n.route}, {finish(n.finish)}: {n.why}</li>)}</ul></Disclosure>}
     {s && <>
       <Margins of={s} />
-      <Remedies of={s} />
-      <Clash of={s} />
       <Findings of={s} />
       <Parking of={s} first={p.measure_first ? w.measureFirst(plain(p.measure_first.leg), chance(p.measure_first.probability_if_known)) : ""} />
       <Sightings />
