@@ -29,7 +29,7 @@ export const patientWords = {
   limitsAbout: "Type what has been used so far, with its unit. Nothing of it is stored.",
   limitsClear: "Empty all totals",
   stale: "Of the last valid values: a value above needs attention.",
-  noRisk: "No figures yet: the values marked above need attention first.",
+  noRisk: "No scores and risks yet. First this needs attention, here or on the page Routes:",
   waiting: "The figures are being worked out…",
 };
 

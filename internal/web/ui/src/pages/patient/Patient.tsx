@@ -25,7 +25,7 @@ export default function Patient() {
 
 function Page({ doc }: { doc: Doc }) {
   const house = asked.value?.house ?? (houseDoc.value ? { id: houseDoc.value.id } : null);
-  const { value, stale, says } = useAnswer<{ risk: Risk | null }>("/api/risk", { case: { tree: doc.tree.value }, house });
+  const { value, stale, says, faults } = useAnswer<{ risk: Risk | null }>("/api/risk", { case: { tree: doc.tree.value }, house });
   const risk = value?.risk ?? (plan.value?.risk as Risk | undefined) ?? null;
   const old = stale && risk ? <p class="stale">{w.stale}</p> : null;
   return (
@@ -34,7 +34,8 @@ function Page({ doc }: { doc: Doc }) {
       <nav class="jump" aria-label={w.onThisPage}>
         {w.sections.map(([id, name]) => <a key={id} href={`#${id}`}>{name}</a>)}
       </nav>
-      {!risk && <p class="soft">{says || (stale && doc.faults.value.length === 0 ? w.waiting : w.noRisk)}</p>}
+      {!risk && <p class="soft">{says || (faults.length > 0 ? w.noRisk : w.waiting)}</p>}
+      {!risk && <ul class="faults">{faults.map((f) => <li key={f.path + f.says} class="fault">{f.path}: {f.says}</li>)}</ul>}
       <div class="patient-columns">
         <div>
           <Values doc={doc} />
