@@ -27,6 +27,24 @@ const find = `(name, within) => {
   return all.find((e) => called(e) === name) || all.find((e) => called(e).startsWith(name)) || null;
 }`
 
+// The times of the keystroke-level model, in seconds: The keystroke-level model for user
+// performance time with interactive systems, Communications of the ACM 1980, DOI
+// 10.1145/358886.358895 (a typist of average skill; figures from memory, not checked
+// against the paper).
+const (
+	think = 1.35 // to get ready for the next step
+	point = 1.1  // to a target with the mouse
+	press = 0.2  // a button and let it go
+	home  = 0.4  // the hand from mouse to keys or back
+	key   = 0.28 // one key
+)
+
+// acts counts an interaction that takes a person so many seconds.
+func (s *screen) acts(seconds float64) {
+	s.count++
+	s.pace += seconds
+}
+
 // place is the middle of a thing on the screen.
 type place struct{ X, Y float64 }
 
@@ -48,7 +66,7 @@ func (s *screen) click(name string) {
 func (s *screen) clickIn(within, name string) {
 	s.t.Helper()
 	p := s.at(name, within)
-	s.count++
+	s.acts(think + point + press)
 	s.do(chromedp.MouseClickXY(p.X, p.Y))
 }
 
@@ -56,7 +74,7 @@ func (s *screen) clickIn(within, name string) {
 func (s *screen) types(name, text string) {
 	s.t.Helper()
 	p := s.at(name, "")
-	s.count++
+	s.acts(think + point + press + home + key*float64(len([]rune(text))+1) + home)
 	s.do(chromedp.MouseClickXY(p.X, p.Y), chromedp.KeyEvent("a", chromedp.KeyModifiers(chromedp.ModifierCtrl)), chromedp.KeyEvent(kb.Delete))
 	tell(s, input.InsertText, input.InsertTextParams{Text: text})
 	s.do(chromedp.KeyEvent(kb.Tab))
@@ -66,7 +84,7 @@ func (s *screen) types(name, text string) {
 func (s *screen) picks(name, option string) {
 	s.t.Helper()
 	s.at(name, "")
-	s.count++
+	s.acts(think + 2*(point+press))
 	ok := eval[bool](s, `(() => { const e = (`+find+`)(`+quoted(name)+`, ""); const o = [...e.options].find((o) => o.textContent.trim() === `+quoted(option)+` || o.value === `+quoted(option)+`); if (!o) return false; e.value = o.value; e.dispatchEvent(new Event("input", {bubbles: true})); e.dispatchEvent(new Event("change", {bubbles: true})); return true; })()`)
 	if !ok {
 		s.fail("the list %q has no %q", name, option)
@@ -77,7 +95,7 @@ func (s *screen) picks(name, option string) {
 func (s *screen) keys(keys ...string) {
 	s.t.Helper()
 	for _, k := range keys {
-		s.count++
+		s.acts(think + key)
 		s.do(chromedp.KeyEvent(k))
 	}
 }
@@ -93,7 +111,7 @@ func (s *screen) value(name string) string {
 func (s *screen) drag(name string, dx, dy float64) {
 	s.t.Helper()
 	p := s.at(name, "")
-	s.count++
+	s.acts(think + 2*point + press)
 	const steps = 12
 	mouse := func(kind input.DispatchMouseEventType, f float64) {
 		tell(s, input.DispatchMouseEvent, input.DispatchMouseEventParams{Type: kind, X: p.X + dx*f, Y: p.Y + dy*f, Button: input.MouseButtonLeft, Buttons: 1, ClickCount: 1})

@@ -165,7 +165,8 @@ type screen struct {
 	t     *testing.T
 	ctx   context.Context
 	on    *program
-	count int // interactions: a click, a key, a text typed into a field
+	count int     // interactions: a click, a key, a text typed into a field
+	pace  float64 // seconds that a person takes for them, by the keystroke-level model
 
 	mu   sync.Mutex
 	bad  []string // B1 and B2

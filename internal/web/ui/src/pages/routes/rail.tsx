@@ -1,14 +1,16 @@
 // The rail with the case behind it: a dragged station edits the leg that ends there.
-import { inHand, plan, stale } from "../../core/plan";
+import { inHand, plan, stale, why } from "../../core/plan";
 import { caseDoc } from "../../core/session";
 import { get, join, text } from "../../core/tree";
 import type { Tree } from "../../core/types";
 import type { Edits, Leg } from "../../parts/rail/drag";
 import { Rail } from "../../parts/rail/Rail";
+import { frame } from "../../words/frame";
 
 export function RailOfCase() {
   const doc = caseDoc.value, shown = plan.value?.shown;
   if (!doc) return null;
+  if (!plan.value && stale.value && !why.value && doc.faults.value.length === 0) return <p class="soft">{frame.working}</p>;
   const list = (get(doc.tree.value, "/routes") as Tree[] | undefined) ?? [];
   const i = list.findIndex((r) => r.name === shown?.route);
   const at = (leg: string) => join("routes", i, "legs", leg);
