@@ -315,8 +315,9 @@ func TestApply(t *testing.T) {
 			shown.Remedies = append(shown.Remedies, worst.Remedies...)
 		}
 		for _, r := range slices.Concat(shown.Remedies, shown.Fixes) {
-			seen[r.Changes]++
-			checkClick(t, b, tree, r)
+			if seen[r.Changes]++; seen[r.Changes] <= 3 { // each click is a plan of its own
+				checkClick(t, b, tree, r)
+			}
 		}
 	}
 	t.Log(seen)
