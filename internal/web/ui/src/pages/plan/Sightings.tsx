@@ -23,13 +23,13 @@ export function Sightings() {
       const fault = eventFaults.value.find((f) => f.in === `events/${i}`);
       return <li key={i}>{e} <Button quiet label={`${w.takeBack}: ${e}`} onClick={() => setEvents(events.value.filter((_, j) => j !== i))}>{w.takeBack}</Button>{fault && <span class="fault">{fault.says}</span>}</li>;
     })}</ol>}
-    <div class="fields">
+    <div class="fields entry">
       <Select label={w.sightingRole} value={device.value} options={options(devices, role)} onChange={(v) => { device.value = v; }} />
       <Select label={w.sightingAt} value={at.value} options={options(stations, plain)} onChange={(v) => { at.value = v; }} />
       <Entry label={`${w.sightingShows}, mm`} value={shows.value} example="143 mm" onInput={(v) => { shows.value = v; }} />
       <div class="field"><Button disabled={!shows.value.trim()} onClick={() => { enter(`${device.value} at ${at.value} shows ${withUnit(typed(shows.value), "mm")}`); shows.value = ""; }}>{w.enter}</Button></div>
     </div>
-    <div class="fields">
+    <div class="fields entry">
       <Select label={w.moved} value={guide.value} options={options(["donor_guide", "antegrade_guide"], role)} onChange={(v) => { guide.value = v; }} />
       <Select label={w.way} value={way.value} options={[{ value: "out", says: w.out }, { value: "in", says: w.in }]} onChange={(v) => { way.value = v; }} />
       <Entry label={`${w.by}, mm`} value={by.value} example="10 mm" onInput={(v) => { by.value = v; }} />
