@@ -134,7 +134,7 @@ function Watch({ stock }: { stock: Stock }) {
   if (full.length === 0) return <p class="soft">{w.nothingLow}</p>;
   return (
     <Disclosure title={<span>{w.watchList} <span class="soft">({full.reduce((n, [, l]) => n + l.length, 0)})</span></span>}>
-      {full.map(([title, lines]) => <section key={title} aria-label={title}><h3>{title}</h3><ul>{lines.map((l) => <li key={l}>{l}</li>)}</ul></section>)}
+      {full.map(([title, lines]) => <section key={title} aria-label={title}><h2>{title}</h2><ul>{lines.map((l) => <li key={l}>{l}</li>)}</ul></section>)}
     </Disclosure>
   );
 }
