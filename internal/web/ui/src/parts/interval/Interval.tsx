@@ -14,7 +14,7 @@ export function where(per1000: number): number {
 export function Interval({ value, low, high }: { value: number; low: number; high: number }) {
   const [a, b, v] = [where(low), where(high), where(value)];
   return (
-    <svg class="interval" viewBox={`-6 0 ${width + 12} 16`} role="img" aria-label={w.label(rate(value), rate(low), rate(high))}>
+    <svg class="interval" viewBox={`-6 0 ${width + 12} 16`} preserveAspectRatio="xMinYMid meet" role="img" aria-label={w.label(rate(value), rate(low), rate(high))}>
       <line class="interval-scale" x1={0} x2={width} y1={8} y2={8} />
       <line class="interval-reach" x1={a} x2={b} y1={8} y2={8} />
       <path class="interval-end" d={`M${a} 3v10M${b} 3v10`} />

@@ -22,7 +22,7 @@ export function Scale({ score }: { score: Report }) {
   const top = high ?? max;
   const ticks = Array.from({ length: Math.floor(max) + 1 }, (_, i) => i);
   return (
-    <svg class="score-scale" viewBox="0 0 240 22" role="img" aria-label={w.scale(says(score))}>
+    <svg class="score-scale" viewBox="0 0 240 22" preserveAspectRatio="xMinYMid meet" role="img" aria-label={w.scale(says(score))}>
       <line class="score-wire" x1={4} x2={236} y1={11} y2={11} />
       {top > low && <line class="score-open" x1={x(low)} x2={x(top)} y1={11} y2={11} />}
       {low > 0 && <line class="score-sure" x1={x(0)} x2={x(low)} y1={11} y2={11} />}

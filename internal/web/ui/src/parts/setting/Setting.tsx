@@ -1,6 +1,6 @@
 // One setting: what it is, the built-in value with its source, and the house's own.
 import "./Setting.css";
-import { useId, useState } from "preact/hooks";
+import { useEffect, useId, useRef, useState } from "preact/hooks";
 import type { Doc } from "../../core/document";
 import { typed } from "../../core/number";
 import type { Words } from "../../core/types";
@@ -13,7 +13,11 @@ import { own, written } from "./own";
 interface Props { doc: Doc | null; setting: Words["settings"][number] }
 
 export function Setting({ doc, setting: s }: Props) {
-  const mine = doc ? own(doc.tree.value, s.name) : null;
+  // While a hand is at the fields they stay, even if nothing stands in them for now.
+  const [held, hold] = useState(false);
+  const fields = useRef<HTMLDivElement>(null);
+  useEffect(() => { if (held && !fields.current?.contains(document.activeElement)) fields.current?.querySelector("input")?.focus(); }, [held]);
+  const mine = doc ? own(doc.tree.value, s.name) ?? (held ? { value: "", source: "" } : null) : null;
   const says = s.says.charAt(0).toUpperCase() + s.says.slice(1);
   return (
     <article class={`setting ${mine ? "setting-own" : ""}`} id={`setting-${s.name}`}>
@@ -22,12 +26,12 @@ export function Setting({ doc, setting: s }: Props) {
         <Source source={s.source} of={says} />
       </div>
       <p class="setting-value"><span class="soft">{w.builtIn}:</span> <span class={mine ? "setting-was" : "num"}>{s.value || w.worked}</span></p>
-      {doc && !mine && <div><Button onClick={() => doc.set(`/${s.name}`, written({ value: s.value, source: "" }))}>{w.setOwn}<span class="unseen"> {w.setOwnOf(says)}</span></Button></div>}
+      {doc && !mine && <div><Button onClick={() => { hold(true); doc.set(`/${s.name}`, written({ value: s.value, source: "" })); }}>{w.setOwn}<span class="unseen"> {w.setOwnOf(says)}</span></Button></div>}
       {doc && mine && (
-        <div class="setting-mine">
+        <div class="setting-mine" ref={fields} onFocusIn={() => hold(true)} onFocusOut={(e) => { if (!e.currentTarget.contains(e.relatedTarget as Node | null)) hold(false); }}>
           <OwnText doc={doc} name={s.name} part="value" label={w.own} hint={s.kind} />
           <OwnText doc={doc} name={s.name} part="source" label={w.ownSource} hint={w.ownSourceHint} />
-          <Button onClick={() => doc.set(`/${s.name}`, null)}>{w.back}<span class="unseen"> {w.setOwnOf(says)}</span></Button>
+          <Button onClick={() => { hold(false); doc.set(`/${s.name}`, null); }}>{w.back}<span class="unseen"> {w.setOwnOf(says)}</span></Button>
         </div>
       )}
     </article>

@@ -25,7 +25,7 @@ export function ItemForm({ doc, at, keys }: Props) {
         <Field doc={doc} path={`${at}/on_hand`} label={keyWords.on_hand ?? "on_hand"} hint={w.required} required />
         {flat.filter((k) => !rest.has(k.name)).map((k) => <ItemKey key={k.name} doc={doc} path={`${at}/${k.name}`} k={k} />)}
       </div>
-      <Rows doc={doc} at={`${at}/lots`} title={w.lots} add={w.addLot} drop={w.dropLot} keys={inner(keys, "lots")} fresh={{ lot: "" }} />
+      <Rows doc={doc} at={`${at}/lots`} title={w.lots} add={w.addLot} drop={w.dropLot} keys={inner(keys, "lots")} fresh={{ lot: "", count: "1" }} />
       <Rows doc={doc} at={`${at}/reserved`} title={w.reservations} add={w.addReservation} drop={w.dropReservation} keys={inner(keys, "reserved")} fresh={{ case: "", count: "1" }} />
       <Disclosure title={w.more}>
         <div class="fields">{flat.filter((k) => rest.has(k.name)).map((k) => <ItemKey key={k.name} doc={doc} path={`${at}/${k.name}`} k={k} />)}</div>
