@@ -330,7 +330,11 @@ func (s *Server) saveNext(w http.ResponseWriter, r *http.Request, head archive.D
 	if !t.textual && title == head.Title && !head.Gone && same(s.leaves(head.Text), s.leaves(t.data)) {
 		return s.show(w, r, http.StatusOK, head)
 	}
-	if err := s.free(ctx, head, title); err != nil {
+	before := head
+	if head.Gone { // a save brings it back, and its title may have been taken meanwhile
+		before.Title = ""
+	}
+	if err := s.free(ctx, before, title); err != nil {
 		return err
 	}
 	data := t.data

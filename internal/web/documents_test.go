@@ -188,6 +188,24 @@ func TestCreateTwice(t *testing.T) {
 	}
 }
 
+// TestTitleOfWhatWasPutAway: a title may be used again once its document is put away; then
+// neither bringing that back nor saving it gives two of one title.
+func TestTitleOfWhatWasPutAway(t *testing.T) {
+	b := open(t)
+	b.post("/api/cases", object{"tree": small("K-0008")}).is(201, nil)
+	b.post("/api/cases/K-0008/put-away", object{"base": 1}).is(200, nil)
+	tree := small("K-0008")
+	set(t, tree, "/routes/0/name", "first septal")
+	var d doc
+	b.post("/api/cases", object{"tree": tree}).is(201, &d)
+	if d.ID == "K-0008" {
+		t.Fatalf("%+v", d)
+	}
+	b.post("/api/cases/K-0008/bring-back", object{"base": 2}).fails(409, web.Taken)
+	set(t, tree, "/routes/0/name", "third septal")
+	b.ask("PUT", "/api/cases/K-0008", object{"base": 2, "tree": tree}).fails(409, web.Taken)
+}
+
 // TestFaults: every fault of a document comes back with its place, of a tree without line
 // and column, of a text with them.
 func TestFaults(t *testing.T) {

@@ -135,8 +135,12 @@ func (rd *read) events(list []string) {
 
 // eventOf reads one event: `moved donor_guide in 10 mm`, or a sighting.
 func eventOf(text string) (rail.Event, *fault.Fault) {
-	if rest, ok := strings.CutPrefix(strings.TrimSpace(text), "moved "); ok {
-		return rail.ParseMove(rest)
+	if rest, ok := strings.CutPrefix(text, "moved "); ok {
+		e, f := rail.ParseMove(rest)
+		if f != nil {
+			f.Col += len("moved ")
+		}
+		return e, f
 	}
 	return rail.ParseSighting(text)
 }
