@@ -17,7 +17,7 @@ export const plan = {
   findings: "What to heed", severity: { blocks: "blocks", confirm: "confirm", watch: "watch", "hold point": "hold point" } as Record<string, string>,
   remedies: "What would mend it", apply: "Do this", applied: (t: string) => `Changed: ${t} Undo takes it back.`, gives: (v: string, p: string) => `then: ${v}, all margins hold ${p}`,
   clash: "These can't be had together", fixes: "The nearest that would mend it, and is not on the shelf",
-  kit: "What to open", kitHeads: ["For", "Item", "As good"], why: "Why this kit", levelHeads: ["Counts, in this order", "Here"],
+  kit: "What to open", kitHeads: ["For", "Item", "Size", "As good"], pinned: "(pinned)", why: "Why this kit", levelHeads: ["Counts, in this order", "Here"],
   runners: "Runners-up, and where each loses", runnerHeads: ["With", "in place of", "Loses at", "Here", "There"], tie: "nowhere: equal",
   levels: { verdict: "verdict", probability: "chance that all margins hold", fallback: "another finish with the same guides", bailouts: "bail-outs that fit", access: "smaller access", last: "last pieces", preference: "house preference" } as Record<string, string>,
   bail: "What still fits when it bleeds", bailHeads: ["Need", "In", "Verdict", "Fits", "First"], need: (n: string) => n.replaceAll("-", " "), comeOut: (l: string[]) => `take out ${l.join(", ")}`, deflate: (l: string[]) => `deflate ${l.join(", ")}`, steps: (l: number[]) => `Step ${l.join(", ")}`,

@@ -1,6 +1,7 @@
 import { inWords, plain, role } from "../../core/names";
 import { chance } from "../../core/number";
 import { caseDoc, houseDoc, shelfDoc, show } from "../../core/session";
+import { get, text } from "../../core/tree";
 import type { Apply, Shown, Verdict as Word } from "../../core/types";
 import { Button } from "../../parts/button/Button";
 import { Disclosure } from "../../parts/disclosure/Disclosure";
@@ -54,12 +55,21 @@ export function Findings({ of }: { of: Shown }) {
   </>;
 }
 
+const sizes = ["name", "french", "length", "diameter", "inflated", "loop", "tube"];
+
+/** What is written on the box of an item: its name, where it has one, and its sizes. */
+function box(id: string): string {
+  const items = get(shelfDoc.value?.tree.value, "/items");
+  const item = Array.isArray(items) ? items.find((i) => text(i, "/id") === id) : undefined;
+  return item ? sizes.map((k) => text(item, "/" + k)).filter(Boolean).join(", ") : "";
+}
+
 export function Kit({ of }: { of: Shown }) {
   const equal = Object.fromEntries(((of.why?.equal ?? []) as { role: string; items: string[] }[]).map((e) => [e.role, e.items]));
   const runners = (of.why?.runners_up ?? []) as { role: string; item: string; loses_at: string; here: string; there: string }[];
   return <>
     <h2>{w.kit}</h2>
-    <Table plain caption={w.kit} heads={w.kitHeads} rows={Object.entries(of.kit).map(([r, item]) => ({ key: r, cells: [role(r), item, (equal[r] ?? []).filter((x) => x !== item).join(", ")] }))} />
+    <Table plain caption={w.kit} heads={w.kitHeads} rows={Object.entries(of.kit).map(([r, item]) => ({ key: r, cells: [role(r), <>{item}{text(caseDoc.value?.tree.value, `/kit/${r}`) === item && <span class="soft"> {w.pinned}</span>}</>, box(item), (equal[r] ?? []).filter((x) => x !== item).join(", ")] }))} />
     {of.why && <Disclosure title={w.why}>
       <Table plain caption={w.why} heads={w.levelHeads} rows={(of.why.levels as { level: string; says: string }[]).map((l) => ({ key: l.level, cells: [w.levels[l.level] ?? l.level, l.says] }))} />
       {runners.length > 0 && <Table caption={w.runners} heads={w.runnerHeads} rows={runners.map((r, i) => ({ key: String(i), cells: [`${role(r.role)} ${r.item}`, of.kit[r.role] ?? "", r.loses_at ? w.levels[r.loses_at] ?? r.loses_at : w.tie, r.here, r.there] }))} />}
