@@ -5,7 +5,7 @@ export const plan = {
   measured: "measured lengths", assumed: "assumed deviations", typical: "typical lengths", tied: "equal in all that counts",
   over: { rail: "balloons over the rail", "antegrade-wire": "balloons over an antegrade wire" } as Record<string, string>,
   notOffered: "Ways that are not offered", measureFirst: (leg: string, p: string) => `Measure the ${leg} first: known exactly, the chance that all margins hold would be ${p}.`,
-  margins: "Margins", marginHeads: ["Margin", "Verdict", "Room", "± (1 sd)", "Chance", "To scale"], fits: "Lumens", fitHeads: ["What lies in it", "Verdict", "Spare bore", "± (1 sd)", "Chance"],
+  margins: "Margins", marginHeads: ["Margin", "Verdict", "Room", "± (1 sd)", "Chance", "To scale"], fits: "Lumens", fitHeads: ["What lies in it", "Verdict", "Spare bore"],
   formula: "How it is worked out", missing: (l: string[]) => `unknown: ${l.join(", ")}`,
   park: "Parking the retrograde microcatheter",
   parkSays: (lo: string, hi: string, set: string, shows: string) => `Between ${lo} and ${hi} on the rail. Set it at ${set}: ${shows} show outside the valve.`,

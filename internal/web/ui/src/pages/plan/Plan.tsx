@@ -75,7 +75,7 @@ function Margins({ of }: { of: Shown }) {
     <Table plain caption={w.margins} heads={w.marginHeads} rows={reach.map((m) => ({ key: m.id, cells: [
       says(m), <Verdict of={m.verdict} />, signedMM(m.mm), mm(m.sd_mm), chance(m.probability), <Bar mean={m.mm} sd={m.sd_mm} most={most} />] }))} />
     <Disclosure title={`${w.fits} (${fits.length})`}>
-      <Table plain caption={w.fits} heads={w.fitHeads} rows={fits.map((m) => ({ key: m.id, cells: [says(m), <Verdict of={m.verdict} />, mm(m.mm, 2), mm(m.sd_mm, 2), chance(m.probability)] }))} />
+      <Table plain caption={w.fits} heads={w.fitHeads} rows={fits.map((m) => ({ key: m.id, cells: [says(m), <Verdict of={m.verdict} />, mm(m.mm, 2)] }))} />
     </Disclosure>
     <Disclosure title={w.formula}><dl>{of.margins.map((m) => <div key={m.id}><dt>{margin(m.id).says}</dt><dd>{margin(m.id).formula}</dd></div>)}</dl></Disclosure>
   </>;
