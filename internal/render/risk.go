@@ -281,8 +281,9 @@ func RiskJSON(w io.Writer, r *risk.Report) error {
 		Routes    []route               `json:"routes"`
 		Kidney    map[string]jsonFigure `json:"kidney"`
 		Heparin   []heparin             `json:"heparin"`
+		Dosing    string                `json:"heparin_source"`
 		Rates     []rate                `json:"of_1000"`
-	}{Schema: RiskSchema, Notice: plan.Notice, Case: r.Case, Questions: append([]string{}, r.Questions...), Routes: []route{}, Rates: []rate{}, Heparin: []heparin{}, Kidney: map[string]jsonFigure{
+	}{Schema: RiskSchema, Notice: plan.Notice, Case: r.Case, Questions: append([]string{}, r.Questions...), Routes: []route{}, Rates: []rate{}, Heparin: []heparin{}, Dosing: r.Heparin.Source.String(), Kidney: map[string]jsonFigure{
 		"egfr_ml_min_173m2": figureJSON(r.Kidney.Filtration), "gfr_ml_min": figureJSON(r.Kidney.Absolute), "clearance_ml_min": figureJSON(r.Kidney.Clearance.Figure),
 		"contrast_limit_1989_ml": figureJSON(r.Kidney.Limit.Lower()), "contrast_limit_1989_numerator_ml": figureJSON(r.Kidney.Limit.Numerator), "contrast_limit_1989_result_ml": figureJSON(r.Kidney.Limit.Result)}}
 	for _, x := range r.Routes {
