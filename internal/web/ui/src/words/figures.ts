@@ -65,6 +65,7 @@ export const kidneyWords = {
   } as Record<string, string>,
   withInhibitor: "First dose, with a glycoprotein IIb/IIIa inhibitor",
   withoutInhibitor: "First dose, without one",
+  heparin: "the first dose of heparin",
   noHeparin: "unknown; needs the weight",
   units_iu: (low: string, high: string) => `${low} to ${high} units`,
 };

@@ -107,5 +107,5 @@ function Scores({ risk, old }: Of) {
 }
 
 function Kidneys({ risk, old }: Of) {
-  return <><h2 id="kidneys">{w.kidney}</h2>{old}<Kidney figures={risk.kidney} /><h3>{w.heparin}</h3><Heparin ranges={risk.heparin} /></>;
+  return <><h2 id="kidneys">{w.kidney}</h2>{old}<Kidney figures={risk.kidney} /><h3>{w.heparin}</h3><Heparin ranges={risk.heparin} source={risk.heparin_source} /></>;
 }

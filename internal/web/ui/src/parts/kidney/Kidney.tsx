@@ -33,16 +33,19 @@ export function Kidney({ figures }: { figures: Record<string, Figure> }) {
 }
 
 /** Heparin gives the range of the first dose, with and without an inhibitor of platelets. */
-export function Heparin({ ranges }: { ranges: Range[] }) {
+export function Heparin({ ranges, source }: { ranges: Range[]; source: string }) {
   if (ranges.length === 0) return <p class="is-unknown">{w.noHeparin}</p>;
   return (
-    <dl class="figures">
-      {ranges.map((r) => (
-        <div key={String(r.with_inhibitor)} class="figures-row">
-          <dt>{r.with_inhibitor ? w.withInhibitor : w.withoutInhibitor}</dt>
-          <dd class="num">{r.low_units === null || r.high_units === null ? w.unknown("") : w.units_iu(String(r.low_units), String(r.high_units))}</dd>
-        </div>
-      ))}
-    </dl>
+    <>
+      <dl class="figures">
+        {ranges.map((r) => (
+          <div key={String(r.with_inhibitor)} class="figures-row">
+            <dt>{r.with_inhibitor ? w.withInhibitor : w.withoutInhibitor}</dt>
+            <dd class="num">{r.low_units === null || r.high_units === null ? w.unknown("") : w.units_iu(String(r.low_units), String(r.high_units))}</dd>
+          </div>
+        ))}
+      </dl>
+      <Source source={source} of={w.heparin} />
+    </>
   );
 }

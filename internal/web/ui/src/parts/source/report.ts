@@ -50,6 +50,7 @@ export interface Risk {
   routes: { name: string; scores: Score[] }[];
   kidney: Record<string, Figure>;
   heparin: Heparin[];
+  heparin_source: string;
   of_1000: Rate[];
 }
 
