@@ -92,7 +92,9 @@ function useWidth(of: { current: SVGSVGElement | null }): number {
 interface Scale { view: View; all: View; width: number }
 
 /** The wheel with Ctrl, two fingers, and a hand on the ground of the picture. */
-function useHands(svg: { current: SVGSVGElement | null }, now: { current: Scale }, show: (v: View) => void): void {
+function useHands(svg: { current: SVGSVGElement | null }, now: { current: Scale }, put: (v: View) => void): void {
+  // two fingers move between two paintings: the second goes on from where the first has come to
+  const show = (view: View) => { now.current = { ...now.current, view }; put(view); };
   useEffect(() => {
     const el = svg.current;
     if (!el) return;
