@@ -5,6 +5,7 @@ import (
 	"encoding/json"
 	"io"
 	"net"
+	"runtime/debug"
 
 	"backroad/internal/archive"
 	"backroad/internal/cli"
@@ -33,6 +34,7 @@ func (workbench) Memory() archive.Archive { return memory.Open(now) }
 func (workbench) Listen(address string) (net.Listener, error) { return web.Listen(address) }
 
 func (workbench) Serve(ctx context.Context, l net.Listener, a archive.Archive, where string, demo bool) error {
+	sparing()
 	s := web.New(webConfig(a, where, demo))
 	defer s.Close()
 	return s.Serve(ctx, l)
@@ -144,3 +146,16 @@ func (m moving) Import(ctx context.Context, name string, zip []byte, a archive.A
 // WebConfig is the workbench as the program wires it, on an archive: for tests of what is
 // served.
 func WebConfig(a archive.Archive, where string) web.Config { return webConfig(a, where, false) }
+
+// How much memory the workbench takes before it collects what it no longer needs, in
+// bytes, and by how many per cent the memory in use may grow until then. A what-if leaves
+// some megabytes behind: collecting seldom makes its answer come sooner.
+const (
+	memoryLimit = 60 << 20
+	growth      = 300
+)
+
+func sparing() {
+	debug.SetMemoryLimit(memoryLimit)
+	debug.SetGCPercent(growth)
+}
