@@ -8,7 +8,7 @@ export function Explain({ entry, group }: { entry: Entry; group: string }) {
   return (
     <article class="explain" id={`${group}-${entry.id}`}>
       <h3 class="explain-title">
-        {entry.title} {entry.title !== entry.id && <code class="soft">{entry.id}</code>}
+        {entry.title} {entry.title.toLowerCase() !== entry.id && <code class="soft">{entry.id}</code>}
       </h3>
       {entry.says && <p>{entry.says}</p>}
       {entry.more.length > 0 && (

@@ -8,6 +8,7 @@ import { houseWords as w } from "../../words/house";
 import { Button } from "../button/Button";
 import { faultAt } from "../field/faults";
 import { Source } from "../source/Source";
+import { refocus } from "../focus/focus";
 import { own, written } from "./own";
 
 interface Props { doc: Doc | null; setting: Words["settings"][number] }
@@ -31,7 +32,7 @@ export function Setting({ doc, setting: s }: Props) {
         <div class="setting-mine" ref={fields} onFocusIn={() => hold(true)} onFocusOut={(e) => { if (!e.currentTarget.contains(e.relatedTarget as Node | null)) hold(false); }}>
           <OwnText doc={doc} name={s.name} part="value" label={w.own} hint={s.kind} />
           <OwnText doc={doc} name={s.name} part="source" label={w.ownSource} hint={w.ownSourceHint} />
-          <Button onClick={() => { hold(false); doc.set(`/${s.name}`, null); }}>{w.back}<span class="unseen"> {w.setOwnOf(says)}</span></Button>
+          <Button onClick={() => { const here = fields.current?.closest("article"); hold(false); doc.set(`/${s.name}`, null); refocus(here, ":scope > div > button"); }}>{w.back}<span class="unseen"> {w.setOwnOf(says)}</span></Button>
         </div>
       )}
     </article>

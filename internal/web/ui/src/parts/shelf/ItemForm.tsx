@@ -1,4 +1,5 @@
 // An item as it is changed: the keys of its kind, its lots and reservations.
+import { useRef } from "preact/hooks";
 import type { Doc } from "../../core/document";
 import { get } from "../../core/tree";
 import type { Tree, Words } from "../../core/types";
@@ -7,6 +8,7 @@ import { frame } from "../../words/frame";
 import { Button } from "../button/Button";
 import { Disclosure } from "../disclosure/Disclosure";
 import { Choice, Field } from "../field/Field";
+import { refocus } from "../focus/focus";
 import { Radios } from "../radios/Radios";
 
 type Key = Words["classes"][number]["keys"][number];
@@ -49,13 +51,14 @@ function ItemKey({ doc, path, k }: { doc: Doc; path: string; k: Key }) {
 function Rows(p: { doc: Doc; at: string; title: string; add: string; drop: (n: number) => string; keys: Key[]; fresh: Tree }) {
   const list = get(p.doc.tree.value, p.at);
   const rows = Array.isArray(list) ? list : [];
+  const group = useRef<HTMLFieldSetElement>(null);
   return (
-    <fieldset class="item-rows">
+    <fieldset class="item-rows" ref={group}>
       <legend>{p.title}</legend>
       {rows.map((_, i) => (
         <div key={i} class="fields">
           {p.keys.map((k) => <ItemKey key={k.name} doc={p.doc} path={`${p.at}/${i}/${k.name}`} k={k} />)}
-          <Button onClick={() => p.doc.set(`${p.at}/${i}`, null)}>{p.drop(i + 1)}</Button>
+          <Button onClick={() => { p.doc.set(`${p.at}/${i}`, null); refocus(group.current, ":scope > button"); }}>{p.drop(i + 1)}</Button>
         </div>
       ))}
       <Button onClick={() => p.doc.set(`${p.at}/-`, p.fresh)}>{p.add}</Button>

@@ -7,6 +7,7 @@ import { text } from "../../core/tree";
 import type { Tree, Words } from "../../core/types";
 import { classWords, gearWords as w } from "../../words/gear";
 import { Button } from "../button/Button";
+import { refocus } from "../focus/focus";
 import { tellAll } from "../say/Say";
 import { ItemForm } from "./ItemForm";
 import { dimensions, ruledOut, ruleOut, textOf, type Service } from "./items";
@@ -107,7 +108,7 @@ function Open({ item, index, ...p }: Props & Line) {
       <ItemForm doc={p.doc} at={at} keys={kind?.keys ?? []} />
       <p class="row-of-buttons">
         <Button onClick={() => p.doc.set(`${at}/reserved`, ruleOut(item))}>{ruledOut(item) ? w.ruleIn : w.ruleOut}</Button>
-        <Button onClick={() => { p.onOpen(-1); p.doc.set(at, null); tellAll(w.tookOut(id || w.noCode)); }}>{w.takeOut}</Button>
+        <Button onClick={() => { p.onOpen(-1); p.doc.set(at, null); refocus(document, ".shelf-tools input"); tellAll(w.tookOut(id || w.noCode)); }}>{w.takeOut}</Button>
       </p>
     </div>
   );

@@ -1,5 +1,6 @@
 // Items of a shelf as the page lists them.
 import type { PlanPage, Tree, Value } from "../../core/types";
+import { frame } from "../../words/frame";
 import { classWords, gearWords, keyWords } from "../../words/gear";
 import { matches, wordsOf } from "../explain/search";
 
@@ -14,11 +15,13 @@ export function itemsOf(tree: Tree | undefined): Tree[] {
 
 export const textOf = (v: Value | undefined): string => (typeof v === "string" ? v : "");
 
+const answers: Record<string, string> = { true: frame.yes, false: frame.no };
+
 /** dimensions lists what an item measures, in the file's order: names and values with units. */
 export function dimensions(item: Tree): [string, string][] {
   return Object.entries(item).flatMap(([key, value]): [string, string][] => {
     if (common.has(key)) return [];
-    if (typeof value === "string") return [[keyWords[key] ?? key, value]];
+    if (typeof value === "string") return [[keyWords[key] ?? key, answers[value] ?? value]];
     if (Array.isArray(value)) return [];
     return Object.entries(value).map(([inner, v]): [string, string] => [keyWords[`${key}/${inner}`] ?? `${key} ${inner}`, textOf(v)]);
   });
