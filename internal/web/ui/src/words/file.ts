@@ -6,5 +6,6 @@ export const fileWords = {
   download: "Download the file",
   saved: (version: number) => `The file is saved as version ${version}.`,
   conflict: "Somebody saved since. Copy what you wrote, go back to what is saved, and put it in again.",
+  fromFile: "Or take one from a file (YAML)",
   at: (line: number, col: number) => (line > 0 ? `Line ${line}, character ${col}:` : ""),
 };

@@ -4,6 +4,7 @@ import { at, post, read, Refusal } from "../../core/api";
 import type { Doc } from "../../core/document";
 import { when } from "../../core/number";
 import { asked, plan, stale } from "../../core/plan";
+import { address } from "../../core/router";
 import { caseDoc, docs, events, houseDoc, saves, shelfDoc, show } from "../../core/session";
 import { useAnswer } from "../../parts/answer/answer";
 import { Button } from "../../parts/button/Button";
@@ -63,7 +64,7 @@ function Keep({ doc }: { doc: Doc }) {
         <Button main onClick={() => void keep()} disabled={busy || !plan.value?.shown || !shelfDoc.value}>{busy ? w.keeping : w.keep}</Button>
         <Button onClick={() => print()} disabled={!plan.value?.shown}>{w.print}</Button>
       </p>
-      {!shelfDoc.value && <p>{w.noShelf}</p>}
+      {!shelfDoc.value && <p>{w.noShelf} <a href={address("gear", doc.id)}>{frame.addShelf}</a></p>}
       {trouble && <p role="alert" class="fault">{trouble}</p>}
       <KeptPlans items={items} now={{ case: used(doc), shelf: used(shelfDoc.value), house: used(houseDoc.value) }} unsaved={doc.dirty.value} />
     </>
@@ -77,7 +78,7 @@ async function keepPlan(doc: Doc): Promise<Kept> {
   await Promise.all(docs().map((d) => d.flush()));
   if (docs().some((d) => d.dirty.value)) throw new Error(w.unsaved);
   const shelf = shelfDoc.value, house = houseDoc.value;
-  if (!shelf) throw new Error(w.noShelf);
+  if (!shelf) throw new Error(w.shelfFirst);
   return post<Kept>(at("case", doc.id) + "/plans", {
     base: doc.head.value.version,
     shelf: { id: shelf.id },
@@ -94,7 +95,7 @@ function Preview() {
   return (
     <section class="brief-preview" aria-labelledby="brief-preview">
       <h2 id="brief-preview">{w.preview}</h2>
-      {value ? <>{(bad || old || stale.value) && <p class="stale">{bad ? w.stale : w.drawing}</p>}<Card svg={value} label={w.card} /></> : <p class="soft">{bad ? w.none : w.drawing}</p>}
+      {value ? <>{(bad || old || stale.value) && <p class="stale">{bad ? w.stale : w.drawing}</p>}<Card svg={value} label={w.card} /></> : <p class="soft">{bad || !asked.value ? w.none : w.drawing}</p>}
     </section>
   );
 }

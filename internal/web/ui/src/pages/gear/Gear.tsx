@@ -1,10 +1,10 @@
 import "./Gear.css";
 import { useEffect, useState } from "preact/hooks";
-import { post, Refusal, words as askWords } from "../../core/api";
+import { words as askWords } from "../../core/api";
 import type { Doc } from "../../core/document";
 import { plan } from "../../core/plan";
 import { caseDoc, choose, chooseForCase, shelfDoc, shelves } from "../../core/session";
-import type { Document, Words } from "../../core/types";
+import type { Words } from "../../core/types";
 import { useAnswer } from "../../parts/answer/answer";
 import { bind } from "../../core/keys";
 import { Button } from "../../parts/button/Button";
@@ -15,6 +15,7 @@ import { FileText } from "../../parts/filetext/FileText";
 import { fits, itemsOf, services, textOf } from "../../parts/shelf/items";
 import { ShelfTable, type Line } from "../../parts/shelf/ShelfTable";
 import type { Stock } from "../../parts/shelf/stock";
+import { NewFile } from "../../parts/newfile/NewFile";
 import { SaveState, Turn } from "../../layout/Band";
 import { frame } from "../../words/frame";
 import { classWords, gearWords as w } from "../../words/gear";
@@ -51,20 +52,7 @@ function Choosing() {
   );
 }
 
-function NewShelf() {
-  const [title, name] = useState("");
-  const [trouble, tell] = useState("");
-  const make = () => post<Document>("/api/shelves", { title: title.trim(), tree: { schema: "shelf/1", items: [] } }).then(
-    (d) => { name(""); tell(""); return take(d.id); },
-    (e) => tell(e instanceof Refusal ? [e.message, e.hint, ...e.warnings.map((x) => x.says)].filter(Boolean).join("; ") : String(e.message)),
-  );
-  return (
-    <div class="shelf-add">
-      <Entry label={w.newTitle} hint={w.newTitleHint} value={title} fault={trouble} onInput={name} onEnter={() => void make()} />
-      <Button onClick={() => void make()} disabled={title.trim() === ""}>{w.make}</Button>
-    </div>
-  );
-}
+const NewShelf = () => <NewFile folder="shelves" empty={{ schema: "shelf/1", items: [] }} label={w.newTitle} hint={w.newTitleHint} make={w.make} onMade={take} />;
 
 type Only = "all" | "plan" | "low";
 

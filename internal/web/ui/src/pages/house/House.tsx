@@ -1,10 +1,10 @@
 import "./House.css";
 import { useEffect, useState } from "preact/hooks";
-import { post, Refusal, words as askWords } from "../../core/api";
+import { words as askWords } from "../../core/api";
 import type { Doc } from "../../core/document";
 import { caseDoc, choose, chooseForCase, houseDoc, houses } from "../../core/session";
 import { get, join, text } from "../../core/tree";
-import type { Document, Words } from "../../core/types";
+import type { Words } from "../../core/types";
 import { SaveState, Turn } from "../../layout/Band";
 import { Button } from "../../parts/button/Button";
 import { Disclosure } from "../../parts/disclosure/Disclosure";
@@ -13,6 +13,7 @@ import { matches, wordsOf } from "../../parts/explain/search";
 import { Entry, Select } from "../../parts/field/Field";
 import { faultAt, faultsUnder } from "../../parts/field/faults";
 import { FileText } from "../../parts/filetext/FileText";
+import { NewFile } from "../../parts/newfile/NewFile";
 import { Protocol } from "../../parts/protocol/Protocol";
 import { moved, order, own } from "../../parts/setting/own";
 import { Setting } from "../../parts/setting/Setting";
@@ -62,20 +63,7 @@ function Choosing() {
   );
 }
 
-function NewHouse() {
-  const [title, name] = useState("");
-  const [trouble, tell] = useState("");
-  const make = () => post<Document>("/api/houses", { title: title.trim(), tree: { schema: "house/1" } }).then(
-    (d) => { name(""); tell(""); return take(d.id); },
-    (e) => tell(e instanceof Refusal ? [e.message, e.hint, ...e.warnings.map((x) => x.says)].filter(Boolean).join("; ") : String(e.message)),
-  );
-  return (
-    <div class="house-choose">
-      <Entry label={w.newTitle} hint={w.newTitleHint} value={title} fault={trouble} onInput={name} onEnter={() => void make()} />
-      <Button onClick={() => void make()} disabled={title.trim() === ""}>{w.make}</Button>
-    </div>
-  );
-}
+const NewHouse = () => <NewFile folder="houses" empty={{ schema: "house/1" }} label={w.newTitle} hint={w.newTitleHint} make={w.make} onMade={take} />;
 
 function Settings({ doc, words }: { doc: Doc | null; words: Words }) {
   const [query, ask] = useState("");
