@@ -49,6 +49,8 @@ async function openCase(id: string): Promise<void> {
   try {
     const [d, shelf, house] = await Promise.all([open("case", id), pick("shelf", remembered(`shelf:${id}`)), pick("house", remembered(`house:${id}`))]);
     if (wanted !== id) return;
+    // what it was first opened with stays: another shelf that is saved later is not this case's
+    for (const chosen of [shelf, house]) if (chosen) ports.keep(`${chosen.kind}:${id}`, remembered(`${chosen.kind}:${id}`) || chosen.id);
     batch(() => {
       show.value = null;
       events.value = JSON.parse(remembered(`events:${id}`) || "[]");
