@@ -18,7 +18,7 @@ export const gearWords = {
   onlyLow: "what runs low or expires",
   add: "Add an item",
   addClass: "Kind of the new item",
-  shown: (n: number, all: number) => (n === all ? `${all} items` : `${n} of ${all} items`),
+  shown: (n: number, all: number) => (n < all ? `${n} of ${all} items` : all === 1 ? "1 item" : `${all} items`),
   columns: { item: "Item", size: "Dimensions", stock: "Usable, on hand", expiry: "Expires first", plan: "In the plan shown", do: "Do" },
   usable: (usable: number, onHand: number) => `${usable} usable, ${onHand} on hand`,
   onHand: (n: string) => `${n} on hand`,
