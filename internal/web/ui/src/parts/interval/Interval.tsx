@@ -18,7 +18,7 @@ export function Interval({ value, low, high }: { value: number; low: number; hig
       <line class="interval-scale" x1={0} x2={width} y1={8} y2={8} />
       <line class="interval-reach" x1={a} x2={b} y1={8} y2={8} />
       <path class="interval-end" d={`M${a} 3v10M${b} 3v10`} />
-      <circle class="interval-value" cx={v} cy={8} r={4.5} />
+      <circle class="interval-value" cx={v} cy={8} r={3.2} />
     </svg>
   );
 }

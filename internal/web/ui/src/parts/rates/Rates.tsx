@@ -13,12 +13,19 @@ export function byRoute(rates: Rate[]): [string, Rate[]][] {
   return [...groups];
 }
 
+/** Whom a study looked at, where its source says so behind its number: two studies of one
+ *  event are told apart by it. */
+export function studied(source: string): string {
+  return /(?:\b\d{4}|DOI [^\s:]+): (.+)$/.exec(source)?.[1] ?? "";
+}
+
 function Row({ r }: { r: Rate }) {
   return (
     <tr>
       <th scope="row">
         {r.event}
         {r.own && <span class="soft"> ({w.own})</span>}
+        {studied(r.source) && <span class="soft rates-of">{studied(r.source)}</span>}
       </th>
       <td class="num" data-label={w.per1000}>
         <span>

@@ -39,13 +39,13 @@ function Step({ doc, at }: { doc: Doc; at: string }) {
   return (
     <div class="fields">
       <Field doc={doc} path={`${at}/id`} label={k.id} required />
-      <Field doc={doc} path={`${at}/title`} label={k.title} required />
+      <Field doc={doc} path={`${at}/title`} label={k.title} wide required />
       <Lines doc={doc} path={`${at}/do`} label={k.do} />
       <Lines doc={doc} path={`${at}/hold_points`} label={k.hold_points} />
       <Choice doc={doc} path={`${at}/as`} label={k.as} options={w.exceptions.map((value) => ({ value, says: value }))} notSaid={w.noException} />
-      <Field doc={doc} path={`${at}/watch`} label={k.watch} />
+      <Field doc={doc} path={`${at}/watch`} label={k.watch} wide />
       <Field doc={doc} path={`${at}/who`} label={k.who} />
-      <Field doc={doc} path={`${at}/if_it_fails`} label={k.if_it_fails} />
+      <Field doc={doc} path={`${at}/if_it_fails`} label={k.if_it_fails} wide />
       <Choice doc={doc} path={`${at}/optional`} label={k.optional} options={[{ value: "true", says: frame.yes }]} notSaid={frame.no} />
     </div>
   );
