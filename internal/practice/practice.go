@@ -221,7 +221,7 @@ func (s *Session) line(l Line) Outcome {
 		return Outcome{Says: fmt.Sprintf("%d minutes pass.", l.Count)}
 	case Pedal:
 		s.now.pedal += l.Count
-		return Outcome{Says: fmt.Sprintf("Fluoroscopy for %d seconds.", l.Count)}
+		return Outcome{Says: fmt.Sprintf("Fluoroscopy for %d s.", l.Count)}
 	case Guide:
 		return s.guide(l.Event.Role, l.Event.Amount.Value)
 	}

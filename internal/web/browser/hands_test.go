@@ -73,17 +73,30 @@ func (s *screen) clickIn(within, name string) {
 // types replaces what stands in a field and leaves it: one interaction.
 func (s *screen) types(name, text string) {
 	s.t.Helper()
+	s.writes(name, text, kb.Tab)
+}
+
+// enters replaces what stands in a field and presses Enter: one interaction.
+func (s *screen) enters(name, text string) {
+	s.t.Helper()
+	s.writes(name, text, kb.Enter)
+}
+
+// writes replaces what stands in a field and presses a key.
+func (s *screen) writes(name, text, last string) {
+	s.t.Helper()
 	p := s.at(name, "")
 	s.acts(think + point + press + home + key*float64(len([]rune(text))+1) + home)
 	s.do(chromedp.MouseClickXY(p.X, p.Y), chromedp.KeyEvent("a", chromedp.KeyModifiers(chromedp.ModifierCtrl)), chromedp.KeyEvent(kb.Delete))
 	tell(s, input.InsertText, input.InsertTextParams{Text: text})
-	s.do(chromedp.KeyEvent(kb.Tab))
+	s.do(chromedp.KeyEvent(last))
 }
 
 // picks chooses of a list by what it says: one interaction.
 func (s *screen) picks(name, option string) {
 	s.t.Helper()
 	s.at(name, "")
+	s.until(quoted(option)+" in "+quoted(name), `[...((`+find+`)(`+quoted(name)+`, "").options ?? [])].some((o) => o.textContent.trim() === `+quoted(option)+` || o.value === `+quoted(option)+`)`)
 	s.acts(think + 2*(point+press))
 	ok := eval[bool](s, `(() => { const e = (`+find+`)(`+quoted(name)+`, ""); const o = [...e.options].find((o) => o.textContent.trim() === `+quoted(option)+` || o.value === `+quoted(option)+`); if (!o) return false; e.value = o.value; e.dispatchEvent(new Event("input", {bubbles: true})); e.dispatchEvent(new Event("change", {bubbles: true})); return true; })()`)
 	if !ok {

@@ -1,4 +1,5 @@
 export const practice = {
+  line: "Or write it as a line of the log", lineHint: "such as push retro_microcatheter to channel_exit + 30 mm", teacher: "Or take in a scenario file that a teacher wrote", teacherOf: (n: string) => `The file ${n}`,
   lead: "Make the mistakes here. The gear can be moved freely; what breaks a rule is named when it happens. Nothing is scored.",
   what: "What to practise", own: (c: string) => `The plan of the case ${c}`, mode: "How it is seen", open: "with the rail in sight", lab: "as in a laboratory: shafts, pressures, pictures only on the pedal",
   begin: "Begin", again: "Begin again", undo: "Take the last step back", unknownGear: "What to do now", of: "With", room: "the room",
@@ -14,6 +15,6 @@ export const practice = {
   clock: (m: number, p: number) => `${m} min gone by, ${p} s on the pedal`, lumens: "What lies in the lumens, to scale",
   reveal: "Show what really happened", hide: "Back to what a laboratory sees", compare: "Compare with the planned order", compareHeads: ["Step", "As planned", "As done"],
   broken: "Rules that were broken", brokenHeads: ["Rule", "Severity", "How often"], nothingBroken: "No rule was broken so far.", teaches: "What it is about", invented: "Invented figures", inventedSays: "These figures of the exercise are invented; they are no measurement of any guide or wire.",
-  log: "The log", save: "Keep the log as a file", keep: "Keep it in the archive", kept: (t: string) => `Kept as ${t}.`, title: "Its title", titleOf: (t: string, d: string) => `${t}, ${d}`, load: "Take in a log", said: (n: number) => `${n} lines`, from: "Kept practices", goOn: "Go on with it",
+  log: "The log", save: "Keep the log as a file", keep: "Keep it in the archive", kept: (t: string) => `Kept as ${t}.`, title: "Its title", titleOf: (t: string, d: string) => `${t}, ${d}`, load: "Take in a log", said: (n: number) => (n === 1 ? "1 line" : `${n} lines`), from: "Kept practices", goOn: "Go on with it",
   scenarioOf: (t: string) => `Scenario: ${t}`, minutes: "min", seconds: "s", faults: "These lines of the log can't be read",
 };

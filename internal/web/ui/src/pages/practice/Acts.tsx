@@ -4,6 +4,7 @@ import { plain, role } from "../../core/names";
 import { figure } from "../../core/number";
 import type { Can } from "../../core/walk";
 import { Button } from "../../parts/button/Button";
+import { Entry } from "../../parts/field/Field";
 import { practice as w } from "../../words/practice";
 import { add } from "./state";
 
@@ -12,13 +13,17 @@ export function Acts({ can }: { can: Can[] }) {
   const roles = [...new Set(can.filter((c) => c.act !== "pedal").map((c) => c.role))];
   const chosen = useSignal("");
   const of = roles.includes(chosen.value) ? chosen.value : roles[0] ?? "";
-  const list = can.filter((c) => c.role === of && c.act !== "pedal");
+  const list = can.filter((c) => c.role === of && c.act !== "pedal" && !nowhere(c));
+  const line = useSignal("");
   return <>
     <div class="row-of-buttons roles" role="group" aria-label={w.of}>{roles.map((r) => <Button key={r} pressed={r === of} onClick={() => { chosen.value = r; }}>{r ? role(r) : w.room}</Button>)}</div>
     <div class="acts" role="group" aria-label={of ? role(of) : w.room}>{list.map((c) => <Act key={c.line} c={c} />)}</div>
+    <Entry label={w.line} hint={w.lineHint} value={line.value} onInput={(v) => { line.value = v; }} onEnter={() => { if (line.value.trim()) void add(line.value.trim()); line.value = ""; }} />
   </>;
 }
 
+/** A shaft that is all in, or all out, goes no further that way. */
+const nowhere = (c: Can): boolean => c.asks?.unit === "mm" && c.asks.most <= c.asks.least;
 const called = (c: Can): string => w.acts[c.act] ?? plain(c.act);
 /** What of a line is not the act and the role themselves: "through crossing_wire". */
 const rest = (c: Can): string => plain(c.line.split(" ").slice(1).filter((x) => x !== c.role && x !== "{}" && x !== "mm").join(" "));

@@ -22,7 +22,7 @@ import { useSweep } from "../walk/sweep";
 import { Acts } from "./Acts";
 import { Log } from "./Log";
 import { Pedal } from "./Pedal";
-import { begin, compare, faults, it, log, mode, picture, play, reveal, scenario, trouble, undo, type Mode } from "./state";
+import { begin, compare, faults, file, it, log, mode, picture, play, reveal, scenario, trouble, undo, type Mode } from "./state";
 
 interface Scenario { id: string; title: string; tells: string; route: string; finish: string }
 
@@ -30,15 +30,17 @@ export default function Practice() {
   const scenarios = useSignal<Scenario[]>([]);
   useEffect(() => { read<{ items: Scenario[] }>("/api/scenarios").then((l) => { scenarios.value = l.items; if (!caseDoc.peek() && !scenario.peek()) scenario.value = l.items[0]?.id ?? ""; }, (e: Error) => { trouble.value = e.message; }); }, []);
   const p = it.value;
+  const theirs = file.value ? [{ value: "file", says: w.teacherOf(file.value.name) }] : [];
   const own = caseDoc.value && asked.value ? [{ value: "", says: w.own(caseDoc.value.head.value.title) }] : [];
   return <>
     <h1>{frame.pages.practice}</h1>
     <p class="lead">{w.lead}</p>
     <div class="fields">
-      <Select label={w.what} value={scenario.value} options={[...own, ...scenarios.value.map((s) => ({ value: s.id, says: s.title }))]} onChange={(v) => { scenario.value = v; it.value = null; }} />
+      <Select label={w.what} value={file.value ? "file" : scenario.value} options={[...theirs, ...own, ...scenarios.value.map((s) => ({ value: s.id, says: s.title }))]} onChange={(v) => { if (v !== "file") { file.value = null; scenario.value = v; } it.value = null; }} />
       <Select label={w.mode} value={mode.value} options={[{ value: "open", says: w.open }, { value: "lab", says: w.lab }]} onChange={(v) => { mode.value = v as Mode; it.value = null; }} />
       <div class="field"><Button main={!p} onClick={() => void (p ? play([]) : begin())}>{p ? w.again : w.begin}</Button></div>
     </div>
+    {!p && <div class="field"><label for="teacher">{w.teacher}</label><input id="teacher" type="file" accept=".yaml,.yml" onChange={(e) => { const f = e.currentTarget.files?.[0]; void f?.text().then((text) => { file.value = { name: f.name, text }; it.value = null; }); }} /></div>}
     <Wrong />
     {!p && <p>{scenarios.value.find((s) => s.id === scenario.value)?.tells}</p>}
     {p && <>

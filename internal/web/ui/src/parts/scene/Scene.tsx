@@ -62,12 +62,14 @@ function Ground({ at, x, scene }: { at: Record<string, number>; x: (v: number) =
 function Shaft({ t, y, x }: { t: Thing; y: number; x: (v: number) => number }) {
   const tip = x(t.tip_mm), tail = x(t.tail_mm), to = t.donor_side ? 1 : -1;
   const label = `${role(t.role)} ${t.item}${t.outside_mm !== null ? `, ${w.outside} ${cm(t.outside_mm)}` : ""}${t.state.length ? ` (${t.state.map(plain).join(", ")})` : ""}`;
+  const middle = (Math.max(0, Math.min(width, tail)) + Math.max(0, Math.min(width, tip))) / 2, half = label.length * 3.8;
+  const [at, side] = middle < half ? [4, "from"] : middle > width - half ? [width - 4, "to"] : [middle, "name"];
   const inside = tip > 20 && tip < width - 20;
   return <g class={t.wire ? "wire-line" : "shaft"}>
     <line x1={tail} x2={tip} y1={y} y2={y} />
     {inside && <path d={`M${tip} ${y} l${-11 * to} -6 v12 Z`} class="point" />}
     {t.state.includes("inflated") && <ellipse cx={tip - 18 * to} cy={y} rx="16" ry="8" class="balloon" />}
     {(t.state.includes("trapped") || t.state.includes("clipped") || t.state.includes("held")) && <path d={`M${tip - 40 * to} ${y - 9} v18 M${tip - 46 * to} ${y - 9} v18`} class="grip-mark" />}
-    <text x={Math.max(6, Math.min(width - 6, (Math.max(0, Math.min(width, tail)) + Math.max(0, Math.min(width, tip))) / 2))} y={y - 8} class="name">{label}</text>
+    <text x={at} y={y - 8} class={side}>{label}</text>
   </g>;
 }
