@@ -45,14 +45,6 @@ func graveOf(v verdict.Verdict) int64 { return int64(slices.Index(graveness[:], 
 
 func verdictOf(grave int64) verdict.Verdict { return graveness[grave] }
 
-// milder is the less grave of two verdicts.
-func milder(a, b verdict.Verdict) verdict.Verdict {
-	if graveOf(b) < graveOf(a) {
-		return b
-	}
-	return a
-}
-
 // verdict is what a score has at its level.
 func (s *score) verdict(at places) verdict.Verdict { return verdictOf(s[at[LevelVerdict]]) }
 

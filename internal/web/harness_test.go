@@ -1,7 +1,6 @@
 package web_test
 
 import (
-	"bytes"
 	"encoding/json"
 	"fmt"
 	"io"
@@ -216,13 +215,4 @@ func oneOf(list []string, s string) bool {
 		}
 	}
 	return false
-}
-
-func compact(t testing.TB, data []byte) string {
-	t.Helper()
-	var b bytes.Buffer
-	if err := json.Compact(&b, data); err != nil {
-		t.Fatal(err)
-	}
-	return b.String()
 }
