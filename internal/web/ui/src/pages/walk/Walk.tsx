@@ -19,7 +19,8 @@ import { plan as planWords } from "../../words/plan";
 import { walk as w } from "../../words/walk";
 import { Sightings } from "../plan/Sightings";
 import { useSweep } from "./sweep";
-import { action, after, before, faults, follow, position, sceneAt, step, trouble, walk } from "./state";
+import { after, before, sceneAt } from "./order";
+import { action, faults, follow, position, step, trouble, walk } from "./state";
 
 export default function Walk() {
   useEffect(follow, []);

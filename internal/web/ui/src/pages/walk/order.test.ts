@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Action, Scene, Step, Walk } from "../../core/walk";
-import { after, before, sceneAt } from "./state";
+import { after, before, sceneAt } from "./order";
 
 const scene = (n: number): Scene => ({ things: [], tubes: [], lumens: [], antegrade: { tip_mm: n, hub_mm: 0, valve_mm: 0, stands_off: false }, state: [] });
 const action = (n: number): Action => ({ line: "", says: "", moves: [], marks: [], nearest: null, findings: [], scene: scene(n) });
