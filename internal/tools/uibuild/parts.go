@@ -4,6 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"io/fs"
+	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -53,6 +54,9 @@ func bundleTests(dir string) error {
 		return err
 	})
 	if err != nil {
+		return err
+	}
+	if err := os.RemoveAll(o.Outdir); err != nil { // tests of an earlier run that are no more
 		return err
 	}
 	if result := api.Build(o); len(result.Errors) > 0 {
