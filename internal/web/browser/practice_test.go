@@ -46,6 +46,43 @@ func TestWalkByKeys(t *testing.T) {
 	t.Logf("%d keys to the end", forward)
 }
 
+// TestMotion: a movement is shown frame by frame, and at once where the reader wants no
+// motion. How many frames come depends on the machine: it is noted, and fails nothing.
+func TestMotion(t *testing.T) {
+	p := start(t, "--demo")
+	s := p.open("/cases/M-2231/walk")
+	s.sees("Step 1 of 22")
+	const moves = `[...document.querySelectorAll("button")].some((b) => b.textContent === "Show the movement again") && /PUSH/.test(document.querySelector("[aria-current=step]")?.textContent)`
+	for range 60 {
+		if eval[bool](s, moves) {
+			break
+		}
+		s.keys(kb.PageDown)
+	}
+	const sample = `new Promise((done) => {
+		const places = new Set(), gaps = []; let last = performance.now(); const began = last;
+		[...document.querySelectorAll("button")].find((b) => b.textContent === "Show the movement again").click();
+		requestAnimationFrame(function look(now) {
+			gaps.push(now - last); last = now;
+			places.add([...document.querySelectorAll(".scene line")].map((l) => l.getAttribute("x2")).join());
+			if (now - began < 1000) requestAnimationFrame(look); else done({Places: places.size, Frames: gaps.length, Worst: Math.max(...gaps.slice(1))});
+		});
+	})`
+	type seen struct {
+		Places, Frames int
+		Worst          float64
+	}
+	m := eval[seen](s, sample)
+	t.Logf("%d frames and %d places in a second, the longest wait %.0f ms", m.Frames, m.Places, m.Worst)
+	if m.Places < 3 {
+		t.Errorf("the movement was shown in %d places", m.Places)
+	}
+	s.still()
+	if m := eval[seen](s, sample); m.Places > 2 {
+		t.Errorf("without motion it was shown in %d places", m.Places)
+	}
+}
+
 // TestSightingSharpens enters a sighting where it would be read, as it would be expected:
 // the page then says which marks it changed, with the figures that the program's other
 // face gives to the same sighting (POST /api/walk, which is held to the command line).
@@ -69,6 +106,7 @@ func TestSightingSharpens(t *testing.T) {
 	s.clickIn(".reading", "Enter it")
 	s.sees("What the last sighting changed")
 	s.shot("walk-sharpened")
+	s.axe(axeScript(t), "a step of the walk, sharpened")
 	events := eval[string](s, `localStorage.getItem("events:M-2231")`)
 	var got struct {
 		Walk struct {
@@ -248,6 +286,7 @@ func TestPractice(t *testing.T) {
 	s.clickIn(".acts", "Do it: Push by retro microcatheter")
 	s.until("what is left of the shaft", shaft("138.0 cm"))
 	s.shot("practice-open")
+	s.axe(axeScript(t), "a practice, open")
 	text := eval[string](s, `document.querySelector("pre.log").textContent`)
 	if text != "insert retro_microcatheter\npush retro_microcatheter by 120 mm\n" {
 		t.Errorf("the log is %q", text)
@@ -285,10 +324,12 @@ func TestLaboratory(t *testing.T) {
 	mouse(input.DispatchMouseEventTypeMousePressed)
 	s.until("the picture", `document.querySelector(".heart .vessel") && !document.querySelector("figure.scene")`)
 	s.shot("practice-pedal")
+	s.axe(axeScript(t), "a laboratory, on the pedal")
 	mouse(input.DispatchMouseEventTypeMouseReleased)
 	s.until("no picture without the pedal", hidden)
 	s.sees("1 s on the pedal")
 	s.click("Show what really happened")
 	s.until("the rail", `document.querySelector("figure.scene")`)
 	s.shot("practice-revealed")
+	s.axe(axeScript(t), "a laboratory, revealed")
 }

@@ -6,7 +6,7 @@ export const walk = {
   ifNeeded: "Only if it is needed", called: (n: string) => `a named exception: ${n}`, holds: "Must hold before", watch: "Watch", who: "Who watches", fails: "If it fails", actions: "What is done",
   marks: "Marks", markHeads: ["On", "Where", "Shows", "± (1 sd)", "Before the last sighting"], lumens: "What lies in the lumens, to scale",
   nearest: (says: string, where: string, room: string) => `A rule comes nearest at ${where}: ${room} of room. ${says}`,
-  again: "Show the movement again", steps: "All steps", start: "The start",
+  stage: "The rail now", again: "Show the movement again", steps: "All steps", start: "The start",
   sight: "Enter what is read here", sightOf: (role: string, station: string) => `${role}, tip at the ${station}: shows outside, mm`, expects: (v: string, sd: string) => `expected ${v} ± ${sd}`, enter: "Enter it",
   sharpens: (n: number) => n === 0 ? "it sharpens no later mark" : n === 1 ? "it sharpens 1 later mark" : `it sharpens ${n} later marks`,
   sharpened: "What the last sighting changed", sharpenedHeads: ["Mark", "Was", "Is"],

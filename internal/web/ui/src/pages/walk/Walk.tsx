@@ -99,7 +99,7 @@ function Stage({ it }: { it: W }) {
   const scene = sceneAt(it, at), was = at.action >= 0 ? sceneAt(it, before(it, at)) : null;
   const { share, again } = useSweep(`${at.step}/${at.action}`, (a?.moves.length ?? 0) > 0);
   if (!scene) return null;
-  return <section class="walk-stage" aria-label={w.marks}>
+  return <section class="walk-stage" aria-label={w.stage}>
     <Scene before={was} scene={scene} share={share} stations={it.stations} nearest={a?.nearest ?? null} />
     {a && a.moves.length > 0 && <Button quiet onClick={again}>{w.again}</Button>}
     {a?.nearest && <p>{w.nearest(a.nearest.says, mm(a.nearest.at_mm), mm(a.nearest.room_mm))}</p>}

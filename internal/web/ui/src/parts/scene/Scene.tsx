@@ -7,7 +7,7 @@ import { scene as w } from "../../words/scene";
 import { Button } from "../button/Button";
 import { Disclosure } from "../disclosure/Disclosure";
 import { Table } from "../table/Table";
-import { between, coronary, whole } from "./model";
+import { between, coronary, movesIn, whole } from "./model";
 
 const width = 1200, lane = 34, top = 54, vessel = 30;
 
@@ -16,7 +16,8 @@ interface Props { before?: S | null; scene: S; share?: number; stations: Place[]
 /** The rail as it is at a step, to scale: each device on a line of its own, tips as points,
  *  what is inflated, trapped or clipped as shapes with words. */
 export function Scene({ before, scene, share = 1, stations, nearest }: Props) {
-  const [all, setAll] = useState(false);
+  const [chosen, setAll] = useState<boolean | null>(null);
+  const all = chosen ?? !movesIn(coronary(stations), before ?? null, scene);
   const view = all ? whole(stations, scene) : coronary(stations);
   const x = (at: number) => ((at - view.from) / (view.to - view.from)) * width;
   const seen = (at: number) => at >= view.from && at <= view.to;

@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import type { Scene, Thing } from "../../core/walk";
-import { between, coronary } from "./model";
+import { between, coronary, movesIn } from "./model";
 
 const thing = (role: string, tip: number): Thing => ({ role, item: role, wire: false, donor_side: true, tip_mm: tip, tail_mm: tip - 1500, outside_mm: null, rides: "", beside: "", rx_mm: 0, bare_mm: 0, state: [] });
 const scene = (...things: Thing[]): Scene => ({ things, tubes: [], lumens: [], antegrade: { tip_mm: 0, hub_mm: 0, valve_mm: 0, stands_off: false }, state: [] });
@@ -19,4 +19,12 @@ test("what is exchanged does not slide from the old one's place", () => {
 test("the coronary part holds both guides' tips", () => {
   const v = coronary([{ key: "donor_tip", mm: 1080 }, { key: "antegrade_tip", mm: 1324 }, { key: "recipient_ostium", mm: 1329 }]);
   assert.ok(v.from < 1080 && v.to > 1329);
+});
+test("a movement far from the coronary part is not in view, one through it is", () => {
+  const view = { from: 1000, to: 1400 };
+  assert.equal(movesIn(view, scene(thing("x", 0)), scene(thing("x", 900))), false);
+  assert.equal(movesIn(view, scene(thing("x", 900)), scene(thing("x", 1100))), true);
+  assert.equal(movesIn(view, scene(thing("x", 900)), scene(thing("x", 1500))), true);
+  assert.equal(movesIn(view, scene(thing("x", 0)), scene(thing("x", 0))), true);
+  assert.equal(movesIn(view, null, scene(thing("x", 0))), true);
 });

@@ -28,3 +28,10 @@ export function between(before: Scene | null, after: Scene | null, share: number
     return { ...t, tip_mm: b.tip_mm + (t.tip_mm - b.tip_mm) * share, tail_mm: b.tail_mm + (t.tail_mm - b.tail_mm) * share };
   });
 }
+
+/** Whether a movement is to be seen in a view; one that moves nothing is. */
+export function movesIn(view: View, before: Scene | null, after: Scene): boolean {
+  const was = new Map((before?.things ?? []).map((t) => [t.role, t.tip_mm]));
+  const moved = before ? after.things.filter((t) => t.tip_mm !== was.get(t.role)) : [];
+  return moved.length === 0 || moved.some((t) => { const b = was.get(t.role) ?? t.tip_mm; return Math.max(b, t.tip_mm) >= view.from && Math.min(b, t.tip_mm) <= view.to; });
+}
