@@ -151,7 +151,7 @@ func WebConfig(a archive.Archive, where string) web.Config { return webConfig(a,
 // bytes, and by how many per cent the memory in use may grow until then. A what-if leaves
 // some megabytes behind: collecting seldom makes its answer come sooner.
 const (
-	memoryLimit = 60 << 20
+	memoryLimit = 48 << 20
 	growth      = 300
 )
 
