@@ -53,7 +53,20 @@ func (s *screen) at(name, within string) place {
 	s.t.Helper()
 	call := "(" + find + ")(" + quoted(name) + "," + quoted(within) + ")"
 	s.until("a control called "+quoted(name), call)
-	return eval[place](s, `(() => { const e = `+call+`; e.scrollIntoView({block: "center", inline: "nearest", behavior: "instant"}); const r = e.getBoundingClientRect(); return {X: r.x + r.width / 2, Y: r.y + r.height / 2}; })()`)
+	return eval[place](s, `(async () => {
+		const find = () => `+call+`, frame = () => new Promise((r) => requestAnimationFrame(() => setTimeout(r, 40)));
+		const middle = (e) => { const r = e.getBoundingClientRect(); return {X: r.x + r.width / 2, Y: r.y + r.height / 2}; };
+		for (let i = 0; ; i++) {
+			const e = find(); // a page may draw it anew
+			if (!e) { if (i > 200) return {X: 0, Y: 0}; await frame(); continue; }
+			e.scrollIntoView({block: "center", inline: "nearest", behavior: "instant"});
+			const a = middle(e);
+			await frame();
+			const b = middle(e), top = document.elementFromPoint(b.X, b.Y);
+			const hit = top && (e === top || e.contains(top) || top.contains(e) && top.closest("label, g") || e.closest("label")?.contains(top));
+			if (e.isConnected && a.X === b.X && a.Y === b.Y && (hit || i > 100)) return b;
+		}
+	})()`)
 }
 
 // click clicks what is called so: one interaction.

@@ -62,6 +62,23 @@ test("D1: what was typed while the program was away is saved when it is back", a
   assert.deepEqual([d.state.value.is, w.head.version, w.head.tree], ["saved", 2, { a: "2" }]);
 });
 
+test("D1: what is typed while an undo is under way is kept, and saved on top of it", async () => {
+  const { w, open, ports, settle } = world({ a: "0", b: "0" });
+  let release = () => {};
+  const turned = ports.turn;
+  const hold = new Promise<void>((r) => { release = r; });
+  ports.turn = async (...x) => { await hold; return turned(...x); };
+  const d = open();
+  const done = d.undo();
+  await settle();
+  d.set("/b", "typed");
+  release();
+  await done;
+  assert.equal(d.tree.value.b, "typed");
+  await w.tick();
+  assert.deepEqual([w.head.tree.b, d.state.value.is], ["typed", "saved"]);
+});
+
 test("D2: one save at a time, and what is typed meanwhile is saved by the next", async () => {
   const { w, open, settle } = world();
   let release = () => {};

@@ -163,7 +163,10 @@ export class Doc {
     await this.flush();
     if (this.dirty.value) return;
     try {
-      this.take(await this.ports.turn(this.kind, this.id, what, version === undefined ? { base: this.base } : { base: this.base, version }));
+      const before = this.tree.peek();
+      const d = await this.ports.turn(this.kind, this.id, what, version === undefined ? { base: this.base } : { base: this.base, version });
+      if (same(this.tree.peek(), before)) this.take(d);
+      else { this.head.value = d; this.base = d.version; this.keepDraft(); this.soon(REST); } // D1: something was typed meanwhile
     } catch (e) {
       if (e instanceof Refusal && e.kind === "nothing") return;
       if (e instanceof Refusal && e.kind === "conflict") return this.takeTheirs();
