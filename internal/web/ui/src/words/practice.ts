@@ -2,7 +2,7 @@ export const practice = {
   line: "Or write it as a line of the log", lineHint: "such as push retro_microcatheter to channel_exit + 30 mm", teacher: "Or take in a scenario file that a teacher wrote", teacherOf: (n: string) => `The file ${n}`,
   lead: "Make the mistakes here. The gear can be moved freely; what breaks a rule is named when it happens. Nothing is scored.",
   what: "What to practise", own: (c: string) => `The plan of the case ${c}`, mode: "How it is seen", open: "with the rail in sight", lab: "as in a laboratory: shafts, pressures, pictures only on the pedal",
-  begin: "Begin", again: "Begin again", undo: "Take the last step back", unknownGear: "What to do now", of: "With", room: "the room",
+  begin: "Begin", again: "Begin again", undo: "Take the last step back", redo: "Do the next step again", left: (n: number) => (n === 0 ? "none was taken back" : n === 1 ? "1 step was taken back" : `${n} steps were taken back`), keptOf: (t: string) => `Kept: ${t}`, onlyFile: "What was practised from a teacher's file is kept as a file, not in the archive.", unknownGear: "What to do now", of: "With", room: "the room",
   acts: {
     push: "Push by", pull: "Pull by", "push-until": "Push until it shows", "pull-until": "Pull until it shows", "push-to": "Push to", "pull-to": "Pull to", insert: "Insert", "take-out": "Take out", "draw-out": "Draw out",
     inflate: "Inflate", deflate: "Deflate", clip: "Clip", unclip: "Take the clip off", hold: "Hold", release: "Let go", capture: "Capture", cut: "Cut", feed: "Feed", extend: "Extend", expand: "Expand",

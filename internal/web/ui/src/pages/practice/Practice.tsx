@@ -22,7 +22,7 @@ import { useSweep } from "../walk/sweep";
 import { Acts } from "./Acts";
 import { Log } from "./Log";
 import { Pedal } from "./Pedal";
-import { begin, compare, faults, file, it, log, mode, picture, play, reveal, scenario, trouble, undo, type Mode } from "./state";
+import { again, begin, compare, earlier, faults, file, it, log, mode, picture, play, redo, reveal, scenario, taken, trouble, undo, undone, type Mode } from "./state";
 
 interface Scenario { id: string; title: string; tells: string; route: string; finish: string }
 
@@ -31,14 +31,15 @@ export default function Practice() {
   useEffect(() => { read<{ items: Scenario[] }>("/api/scenarios").then((l) => { scenarios.value = l.items; if (!caseDoc.peek() && !scenario.peek()) scenario.value = l.items[0]?.id ?? ""; }, (e: Error) => { trouble.value = e.message; }); }, []);
   const p = it.value;
   const theirs = file.value ? [{ value: "file", says: w.teacherOf(file.value.name) }] : [];
+  const kept = taken.value ? [{ value: "kept", says: w.keptOf(taken.value.title) }] : [];
   const own = caseDoc.value && asked.value ? [{ value: "", says: w.own(caseDoc.value.head.value.title) }] : [];
   return <>
     <h1>{frame.pages.practice}</h1>
     <p class="lead">{w.lead}</p>
     <div class="fields">
-      <Select label={w.what} value={file.value ? "file" : scenario.value} options={[...theirs, ...own, ...scenarios.value.map((s) => ({ value: s.id, says: s.title }))]} onChange={(v) => { if (v !== "file") { file.value = null; scenario.value = v; } it.value = null; }} />
+      <Select label={w.what} value={file.value ? "file" : taken.value ? "kept" : scenario.value} options={[...theirs, ...kept, ...own, ...scenarios.value.map((s) => ({ value: s.id, says: s.title }))]} onChange={(v) => { if (v !== "file" && v !== "kept") { file.value = null; taken.value = null; scenario.value = v; } it.value = null; }} />
       <Select label={w.mode} value={mode.value} options={[{ value: "open", says: w.open }, { value: "lab", says: w.lab }]} onChange={(v) => { mode.value = v as Mode; it.value = null; }} />
-      <div class="field"><Button main={!p} onClick={() => void (p ? play([]) : begin())}>{p ? w.again : w.begin}</Button></div>
+      <div class="field"><Button main={!p} onClick={() => void (p ? again() : begin())}>{p ? w.again : w.begin}</Button></div>
     </div>
     {!p && <div class="field"><label for="teacher">{w.teacher}</label><input id="teacher" type="file" accept=".yaml,.yml" onChange={(e) => { const f = e.currentTarget.files?.[0]; void f?.text().then((text) => { file.value = { name: f.name, text }; it.value = null; }); }} /></div>}
     <Wrong />
@@ -75,7 +76,7 @@ function Happened({ list }: { list: Outcome[] }) {
   return <section aria-labelledby="happened" class="happened">
     <h3 id="happened">{w.happened}</h3>
     {last ? <One of={last} /> : <p>{w.first}</p>}
-    <div class="row-of-buttons"><Button onClick={() => void undo()} disabled={list.length === 0}>{w.undo}</Button></div>
+    <div class="row-of-buttons"><Button onClick={() => void undo()} disabled={list.length === 0}>{w.undo}</Button><Button label={`${w.redo}: ${w.left(undone.value.length)}`} onClick={() => void redo()} disabled={undone.value.length === 0}>{w.redo}</Button></div>
     {list.length > 1 && <Disclosure title={w.said(list.length)}><ol class="outcomes">{list.map((o, i) => <li key={i}><One of={o} /></li>)}</ol></Disclosure>}
   </section>;
 }
@@ -103,7 +104,7 @@ function Seen() {
   return <>
     <p class="clock">{w.clock(v.clock_min, v.pedal_s)}</p>
     {v.damped.map((g) => <p key={g} class="notice">{w.damped(role(g))}</p>)}
-    {v.scene && v.stations && <Scene before={null} scene={v.scene} share={share} stations={v.stations} nearest={last?.nearest ?? null} />}
+    {v.scene && v.stations && <Scene before={earlier.value} scene={v.scene} share={share} stations={v.stations} nearest={last?.nearest ?? null} />}
     {p.mode === "lab" && <Pedal />}
     {(p.mode === "lab" && !p.revealed) ? <Heart of={picture.value} /> : v.fluoroscopy && <Disclosure title={w.acts.pedal as string}><Heart of={v.fluoroscopy} /></Disclosure>}
     {v.shafts.length > 0 && <Table caption={w.shafts} heads={w.shaftHeads} rows={v.shafts.map((s) => ({ key: s.role, cells: [`${role(s.role)} ${s.item}`, s.shows_mm === null ? w.rod : <b>{cm(s.shows_mm)}</b>, s.rides ? role(s.rides) : "", s.state.map(plain).join(", ")] }))} />}
