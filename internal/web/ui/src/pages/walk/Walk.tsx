@@ -20,7 +20,7 @@ import { walk as w } from "../../words/walk";
 import { Sightings } from "../plan/Sightings";
 import { useSweep } from "./sweep";
 import { after, before, sceneAt } from "./order";
-import { action, faults, follow, position, step, trouble, walk } from "./state";
+import { action, faults, follow, position, step, trouble, walk, walked } from "./state";
 
 export default function Walk() {
   useEffect(follow, []);
@@ -60,7 +60,7 @@ function Walking({ it }: { it: W }) {
     <div class="walk-page">
       <section aria-label={s.title} class="walk-step">
         <h2>{s.title}</h2>
-        <Before of={s} />
+        <Before of={s} walk={walked(it)} />
         {s.actions.length > 0 && <ol class="does" aria-label={w.actions}>{s.actions.map((x, i) => <li key={i} aria-current={i === at.action ? "step" : undefined} class={i < at.action ? "past" : ""}>
           <button type="button" class="quiet" onClick={() => go({ step: at.step, action: i })}>{x.says}</button></li>)}</ol>}
         {a && a.findings.length > 0 && <><h3>{w.findings}</h3><ul>{a.findings.map((f, i) => <li key={i}><b>{planWords.severity[f.severity] ?? f.severity}</b>: {f.says}{f.harm && <><br />{w.harm}: {f.harm}</>}{f.way_out && <><br />{w.wayOut}: {f.way_out}</>}</li>)}</ul></>}
@@ -74,12 +74,14 @@ function Walking({ it }: { it: W }) {
   </>;
 }
 
+/** What was ticked, of each plan of each case; gone with a reload: a new day ticks anew. */
 const ticked = new Map<string, Set<string>>();
 
-function Before({ of }: { of: Step }) {
+function Before({ of, walk }: { of: Step; walk: string }) {
+  const key = `${walk}/${of.id}`;
   const grown = useSignal(0);
-  const mine = ticked.get(of.id) ?? new Set<string>();
-  const tick = (rule: string) => { mine.has(rule) ? mine.delete(rule) : mine.add(rule); ticked.set(of.id, mine); grown.value++; };
+  const mine = ticked.get(key) ?? new Set<string>();
+  const tick = (rule: string) => { mine.has(rule) ? mine.delete(rule) : mine.add(rule); ticked.set(key, mine); grown.value++; };
   void grown.value;
   return <>
     {of.optional && <p><b>{w.ifNeeded}</b>{of.called ? `; ${w.called(plain(of.called))}` : ""}</p>}
