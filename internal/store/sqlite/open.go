@@ -128,19 +128,14 @@ func look(ctx context.Context, file string, options ...string) (s state, err err
 		return s, err
 	}
 	defer db.Close()
-	var application, tablesThere int
-	for _, ask := range []struct {
-		query string
-		to    *int
-	}{{"PRAGMA application_id", &application}, {"PRAGMA user_version", &s.form}, {"SELECT count(*) FROM sqlite_schema", &tablesThere}} {
-		if err := db.QueryRowContext(ctx, ask.query).Scan(ask.to); err != nil {
-			return s, err
-		}
-	}
+	a, err := marks(ctx, db)
+	s.form = a.form
 	switch {
-	case tablesThere == 0 && application == 0 && s.form == 0:
+	case err != nil:
+		return s, err
+	case a.tables == 0 && a.application == 0 && a.form == 0:
 		return s, nil
-	case application != applicationID && !(application == 0 && s.form == 0 && unfinished(ctx, db)):
+	case a.application != applicationID && !(a.application == 0 && a.form == 0 && a.others == 0):
 		return s, notOurs(file)
 	case s.form > newestForm:
 		return s, newer(file, s.form)
@@ -148,12 +143,27 @@ func look(ctx context.Context, file string, options ...string) (s state, err err
 	return s, check(ctx, db, file)
 }
 
-// unfinished reports whether a file holds nothing but the table of forms: the program
-// that was making it was killed.
-func unfinished(ctx context.Context, db *sql.DB) bool {
-	var others int
-	err := db.QueryRowContext(ctx, `SELECT count(*) FROM sqlite_schema WHERE tbl_name <> $1 AND name NOT LIKE 'sqlite_%'`, formTable).Scan(&others)
-	return err == nil && others == 0
+// marked is what tells whose a file is. A file without a mark that holds nothing but the
+// table of forms is one that was being made when the program was killed.
+type marked struct{ application, form, tables, others int }
+
+// marks reads all of it as of one moment: another program may be making the file.
+func marks(ctx context.Context, db *sql.DB) (m marked, err error) {
+	tx, err := db.BeginTx(ctx, nil)
+	if err != nil {
+		return m, err
+	}
+	defer tx.Rollback() // it has only read
+	for _, ask := range []struct {
+		query string
+		to    *int
+	}{{"SELECT count(*) FROM sqlite_schema", &m.tables}, {"PRAGMA application_id", &m.application}, {"PRAGMA user_version", &m.form},
+		{"SELECT count(*) FROM sqlite_schema WHERE tbl_name <> '" + formTable + "' AND name NOT LIKE 'sqlite_%'", &m.others}} {
+		if err := tx.QueryRowContext(ctx, ask.query).Scan(ask.to); err != nil {
+			return m, err
+		}
+	}
+	return m, nil
 }
 
 // check has the engine look through all pages.
