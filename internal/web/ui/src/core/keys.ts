@@ -3,9 +3,9 @@ export interface Key { keys: string; says: string; run: (e: KeyboardEvent) => vo
 
 const all = new Map<string, Key>();
 
-/** A name such as "Ctrl+Shift+Z", "PageDown", "?". */
+/** A name such as "Ctrl+Shift+Z", "PageDown", "Space", "?". */
 export function nameOf(e: KeyboardEvent): string {
-  const k = e.key.length === 1 ? (e.ctrlKey || e.metaKey || e.altKey ? e.key.toUpperCase() : e.key) : e.key;
+  const k = e.key === " " ? "Space" : e.key.length === 1 ? (e.ctrlKey || e.metaKey || e.altKey ? e.key.toUpperCase() : e.key) : e.key;
   return (e.ctrlKey || e.metaKey ? "Ctrl+" : "") + (e.altKey ? "Alt+" : "") + (e.shiftKey && (e.key.length > 1 || e.ctrlKey || e.metaKey) ? "Shift+" : "") + k;
 }
 
@@ -25,8 +25,9 @@ export function listen(): void {
     const k = all.get(name);
     if (!k || e.defaultPrevented || document.querySelector("dialog[open]")) return;
     if (writes(document.activeElement) && !name.startsWith("Ctrl+") && !name.startsWith("Alt+")) return;
-    const onControl = document.activeElement?.matches("button, a[href], summary, [role=slider], input");
-    if (onControl && (name === " " || name === "Enter" || name.startsWith("Arrow"))) return;
+    const on = document.activeElement;
+    if (on?.matches("button, a[href], summary, [role=slider], input") && (name === "Space" || name === "Enter")) return;
+    if (on?.matches("[role=slider], input") && name.startsWith("Arrow")) return;
     e.preventDefault();
     k.run(e);
   });
