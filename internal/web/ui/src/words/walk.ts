@@ -2,7 +2,7 @@ export const walk = {
   none: "There is nothing to walk through yet: a plan is needed first.", lead: (route: string, way: string) => `${route}: ${way}`,
   notRun: "A length is unknown: the steps stand here in words, without the rail and without marks.",
   at: (i: number, n: number) => `Step ${i} of ${n}`, back: "Back", next: "Next", nextStep: "Next step", backStep: "Step before",
-  keys: "Arrow keys or Page Up and Page Down (as foot switches send them) go on and back; Home is the start.",
+  keys: "Arrow keys or Page Up and Page Down (as foot switches send them) go on and back, Space and Enter go on; Home is the start.",
   ifNeeded: "Only if it is needed", called: (n: string) => `a named exception: ${n}`, holds: "Must hold before", watch: "Watch", who: "Who watches", fails: "If it fails", actions: "What is done",
   marks: "Marks", markHeads: ["On", "Where", "Shows", "± (1 sd)", "Before the last sighting"], lumens: "What lies in the lumens, to scale",
   nearest: (says: string, where: string, room: string) => `A rule comes nearest at ${where}: ${room} of room. ${says}`,

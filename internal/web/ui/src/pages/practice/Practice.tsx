@@ -36,7 +36,7 @@ export default function Practice() {
   return <>
     <h1>{frame.pages.practice}</h1>
     <p class="lead">{w.lead}</p>
-    <div class="fields">
+    <div class="fields practice-start">
       <Select label={w.what} value={file.value ? "file" : taken.value ? "kept" : scenario.value} options={[...theirs, ...kept, ...own, ...scenarios.value.map((s) => ({ value: s.id, says: s.title }))]} onChange={(v) => { if (v !== "file" && v !== "kept") { file.value = null; taken.value = null; scenario.value = v; } it.value = null; }} />
       <Select label={w.mode} value={mode.value} options={[{ value: "open", says: w.open }, { value: "lab", says: w.lab }]} onChange={(v) => { mode.value = v as Mode; it.value = null; }} />
       <div class="field"><Button main={!p} onClick={() => void (p ? again() : begin())}>{p ? w.again : w.begin}</Button></div>
@@ -118,7 +118,7 @@ function After() {
   const p = it.value;
   if (!p) return null;
   const turn = (what: typeof reveal) => { what.value = !what.value; void play(log.peek()); };
-  return <section>
+  return <section class="practice-after">
     <div class="row-of-buttons">
       {p.mode === "lab" && <Button pressed={reveal.value} onClick={() => turn(reveal)}>{reveal.value ? w.hide : w.reveal}</Button>}
       <Button pressed={compare.value} onClick={() => turn(compare)}>{w.compare}</Button>

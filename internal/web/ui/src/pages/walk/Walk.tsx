@@ -1,6 +1,6 @@
 import "./Walk.css";
 import { useSignal } from "@preact/signals";
-import { useEffect } from "preact/hooks";
+import { useEffect, useLayoutEffect } from "preact/hooks";
 import { bind } from "../../core/keys";
 import { finish, plain, role } from "../../core/names";
 import { chance, cm, mm, typed } from "../../core/number";
@@ -38,9 +38,9 @@ function Walking({ it }: { it: W }) {
   };
   const on = () => go(after(it, position.peek()));
   const back = () => go(before(it, position.peek()));
-  useEffect(() => {
+  useLayoutEffect(() => { // before the page is seen: the first key counts
     if (position.peek().step >= it.steps.length) position.value = { step: 0, action: -1 };
-    const off = [bind({ keys: "PageDown ArrowRight", says: w.next, run: on }), bind({ keys: "PageUp ArrowLeft", says: w.back, run: back }), bind({ keys: "Home", says: w.start, run: () => go({ step: 0, action: -1 }) })];
+    const off = [bind({ keys: "PageDown ArrowRight Space Enter", says: w.next, run: on }), bind({ keys: "PageUp ArrowLeft", says: w.back, run: back }), bind({ keys: "Home", says: w.start, run: () => go({ step: 0, action: -1 }) })];
     return () => off.forEach((f) => f());
   }, [it]);
   const s = step.value, a = action.value, at = position.value;
