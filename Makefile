@@ -1,6 +1,6 @@
 # make run    starts the workbench with a made-up case: open the address that it prints
 # make test   every test, with the race detector: at most 10 minutes on 2 cores
-# make long   what takes longer: fuzzing, solver duels, timings (figures in docs/benchmarks.md)
+# make long   what takes longer: coverage, builds for other systems, fuzzing, solver duels, timings (figures in docs/benchmarks.md)
 
 GO ?= go
 NPM ?= npm
@@ -29,7 +29,6 @@ $(UI)/node_modules/.package-lock.json: $(UI)/package-lock.json
 
 test: vet ui test-ui
 	$(GO) test -race -timeout 9m ./...
-	@$(MAKE) --no-print-directory cover cross
 
 test-ui: ui
 	$(NPM) --prefix $(UI) run --silent check
@@ -48,7 +47,7 @@ cross:
 	@for os in linux windows darwin; do \
 		CGO_ENABLED=0 GOOS=$$os GOARCH=amd64 $(GO) build -o /dev/null ./cmd/backroad || exit 1; echo "builds for $$os"; done
 
-long: duels fuzz bench
+long: cover cross duels fuzz bench
 
 FUZZTIME ?= 60s
 fuzz:
