@@ -10,6 +10,7 @@ export const practice = {
   } as Record<string, string>,
   over: "over or through", alone: "nothing", doIt: "Do it", least: (a: string, b: string) => `${a} to ${b}`, name: "Name",
   pedal: "Hold for a picture", pedalHint: "Hold the button, or the key P; pictures come only while it is held, and the seconds are counted.",
+  heart: "The schematic heart",
   happened: "What happened", first: "Nothing yet. Insert the first device.", refused: "It could not be done", harm: "It would", wayOut: "Way out", broke: "Breaks a rule",
   shafts: "Shafts at the valves", shaftHeads: ["What", "Shows outside", "Rides on", "State"], rod: "no end to read", holds: "What lies in what", holdsIn: (tube: string, roles: string) => `${tube}: ${roles}`, damped: (g: string) => `The pressure curve of the ${g} is damped.`,
   clock: (m: number, p: number) => `${m} min gone by, ${p} s on the pedal`, lumens: "What lies in the lumens, to scale",

@@ -106,7 +106,7 @@ function Seen() {
     {v.damped.map((g) => <p key={g} class="notice">{w.damped(role(g))}</p>)}
     {v.scene && v.stations && <Scene before={earlier.value} scene={v.scene} share={share} stations={v.stations} nearest={last?.nearest ?? null} />}
     {p.mode === "lab" && <Pedal />}
-    {(p.mode === "lab" && !p.revealed) ? <Heart of={picture.value} /> : v.fluoroscopy && <Disclosure title={w.acts.pedal as string}><Heart of={v.fluoroscopy} /></Disclosure>}
+    {(p.mode === "lab" && !p.revealed) ? <Heart of={picture.value} /> : v.fluoroscopy && <Disclosure title={w.heart}><Heart of={v.fluoroscopy} /></Disclosure>}
     {v.shafts.length > 0 && <Table caption={w.shafts} heads={w.shaftHeads} rows={v.shafts.map((s) => ({ key: s.role, cells: [`${role(s.role)} ${s.item}`, s.shows_mm === null ? w.rod : <b>{cm(s.shows_mm)}</b>, s.rides ? role(s.rides) : "", s.state.map(plain).join(", ")] }))} />}
     {v.holds.length > 0 && <><h3>{w.holds}</h3><ul>{v.holds.map((h) => <li key={h.tube}>{w.holdsIn(role(h.tube), h.roles.map(role).join(", "))}</li>)}</ul></>}
     {v.scene && v.scene.lumens.length > 0 && <><h3>{w.lumens}</h3><Lumens of={v.scene.lumens} /></>}

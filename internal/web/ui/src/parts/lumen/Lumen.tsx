@@ -13,8 +13,7 @@ export const at = (v: number): number => v * perMM;
 /** A tube's tightest place, to scale: circles in a circle, each with its number. */
 export function Lumen({ of }: { of: L }) {
   const r = at(of.bore_mm / 2), edge = Math.max(r + 6, 40), size = 2 * edge;
-  let n = 0;
-  const list = of.circles.map((c) => ({ ...c, n: ++n, inner: c.inside.map((i) => ({ ...i, n: ++n })) }));
+  const list = of.circles.map((c, i) => ({ ...c, n: i + 1 })); // as the list below counts them
   return (
     <figure class="lumen">
       <svg viewBox={`${-edge} ${-edge} ${size} ${size}`} width={size} height={size} role="img" aria-label={w.picture(role(of.tube))}>
@@ -22,14 +21,14 @@ export function Lumen({ of }: { of: L }) {
         {list.map((c) => <g key={c.n}>
           <circle cx={at(c.x_mm)} cy={at(c.y_mm)} r={Math.max(1, at(c.diameter_mm / 2))} class="outer" />
           {c.bore_mm !== null && <circle cx={at(c.x_mm)} cy={at(c.y_mm)} r={at(c.bore_mm / 2)} class="hollow" />}
-          {c.inner.map((i) => <circle key={i.n} cx={at(c.x_mm)} cy={at(c.y_mm)} r={Math.max(1, at(i.diameter_mm / 2))} class="inner" />)}
+          {c.inside.map((i) => <circle key={i.role} cx={at(c.x_mm)} cy={at(c.y_mm)} r={Math.max(1, at(i.diameter_mm / 2))} class="inner" />)}
           <text x={at(c.x_mm) + at(c.diameter_mm / 2) * 0.72} y={at(c.y_mm) - at(c.diameter_mm / 2) * 0.72} class="number">{c.n}</text>
         </g>)}
       </svg>
       <figcaption>
         <b>{role(of.tube)}</b> {of.item}, {w.bore} {mm(of.bore_mm, 2)}<br />
         <Verdict of={of.verdict} />, {w.spare} {mm(of.spare_mm, 2)}
-        <ol>{list.map((c) => <li key={c.n}>{role(c.role)} {c.item}, {mm(c.diameter_mm, 2)}{c.inner.map((i) => <span key={i.n}>; {w.holds} {role(i.role)} {i.item}, {mm(i.diameter_mm, 2)} ({w.spare} {mm(c.spare_mm, 2)})</span>)}</li>)}</ol>
+        <ol>{list.map((c) => <li key={c.n}>{role(c.role)} {c.item}, {mm(c.diameter_mm, 2)}{c.inside.map((i) => <span key={i.role}>; {w.holds} {role(i.role)} {i.item}, {mm(i.diameter_mm, 2)} ({w.spare} {mm(c.spare_mm, 2)})</span>)}</li>)}</ol>
       </figcaption>
     </figure>
   );
