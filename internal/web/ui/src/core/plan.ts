@@ -32,6 +32,10 @@ export const asked = computed(() => {
     house: h ? (h.dirty.value ? { tree: h.tree.value } : { id: h.id, version: h.head.value.version }) : null, events: events.value, show: show.value, want: inHand.value ? [] : ["why"] };
 });
 
+/** Explanations are under way. */
+export const explaining = signal(false);
+let giveUp = new AbortController();
+
 let timer: ReturnType<typeof setTimeout> | undefined;
 let waiting = false;
 let slow: ReturnType<typeof setTimeout> | undefined;
@@ -47,10 +51,11 @@ async function run(): Promise<void> {
   const of = `${caseDoc.peek()?.id}`;
   const began = performance.now();
   try {
-    const a = await post<PlanAnswer>("/api/plan", body);
+    const a = await post<PlanAnswer>("/api/plan", { ...body, want: [] });
     took.value = performance.now() - began;
     online.value = true;
-    take(a, of, body.want.length === 0);
+    take(a, of, true);
+    if (a.plan && body.want.length > 0 && !what.overtaken && asked.peek() === body) await explain(body, of);
   } catch (e) {
     stale.value = true;
     if (e instanceof Away) { online.value = false; why.value = "the program does not answer: is it still running?"; timer = setTimeout(() => what.ask(), 1500); }
@@ -58,6 +63,19 @@ async function run(): Promise<void> {
     else if (e instanceof Refusal && e.kind === "no-plan" && show.peek()) show.value = null; // the case has no such plan any more: the best again
     else why.value = e instanceof Refusal ? [e.message, e.hint].filter(Boolean).join("; ") : String(e);
   }
+}
+
+/** The figures are there; why this kit, what clashes and what else would do follows. A
+ *  change that comes meanwhile goes before. */
+async function explain(body: NonNullable<typeof asked.value>, of: string): Promise<void> {
+  giveUp = new AbortController();
+  explaining.value = true;
+  try {
+    const a = await post<PlanAnswer>("/api/plan", body, giveUp.signal);
+    if (asked.peek() === body) take(a, of, false);
+  } catch (e) {
+    if (!giveUp.signal.aborted) throw e;
+  } finally { explaining.value = false; }
 }
 
 /** A plan made while a length is in the hand comes without explanations: those that were there stay until it is let go. */
@@ -89,6 +107,7 @@ export function begin(): void {
     const key = caseDoc.value?.id ?? "";
     if (key !== last) { last = key; plan.value = null; why.value = ""; eventFaults.value = []; }
     if (!body) return;
+    giveUp.abort();
     slow ??= setTimeout(old, late);
     // a timer that is set already is not set anew: a hand that never rests would be planned when it rests
     if (waiting) return;

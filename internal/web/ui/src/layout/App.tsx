@@ -2,6 +2,7 @@ import { signal } from "@preact/signals";
 import type { ComponentType } from "preact";
 import { useEffect } from "preact/hooks";
 import { here, type PageName } from "../core/router";
+import { explaining } from "../core/plan";
 import { about, caseDoc, trouble } from "../core/session";
 import { setTheme, theme, type Theme } from "../core/theme";
 import { Select } from "../parts/field/Field";
@@ -36,7 +37,7 @@ export function App() {
   return <>
     <a class="skip" href="#main">{frame.skip}</a>
     <header><Wire /><Gone />{page !== "cases" && <Band />}</header>
-    <main id="main" tabIndex={-1}>
+    <main id="main" tabIndex={-1} aria-busy={explaining.value || undefined}>
       {failed.value || trouble.value ? <><h1>{frame.pages[page]}</h1><p role="alert">{failed.value || frame.lost(trouble.value)}</p><p><a href="/">{frame.backToCases}</a></p></>
         : Page && !waits ? <Page /> : <><h1>{frame.pages[page]}</h1><p class="soft">{frame.loading}</p></>}
     </main>
