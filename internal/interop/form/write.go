@@ -2,12 +2,13 @@ package form
 
 import (
 	"bytes"
-	"fmt"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
 	"unicode/utf8"
+
+	"backroad/internal/interop/strict"
 )
 
 // Write gives the text of a tree in the form of a schema, and where each of its values
@@ -146,26 +147,7 @@ func scalar(text string, isText bool) string {
 	case isText && safeText.MatchString(text) && !answers.MatchString(text), !isText && safeValue.MatchString(text):
 		return text
 	}
-	return quote(text)
+	return strict.InQuotes(text)
 }
 
 func asKey(text string) string { return scalar(text, true) }
-
-func quote(text string) string {
-	var b strings.Builder
-	b.WriteByte('"')
-	for _, c := range text {
-		switch {
-		case c == '"' || c == '\\':
-			b.WriteString(`\` + string(c))
-		case strconv.IsPrint(c):
-			b.WriteRune(c)
-		case c <= 0xFFFF:
-			fmt.Fprintf(&b, `\u%04X`, c)
-		default:
-			fmt.Fprintf(&b, `\U%08X`, c)
-		}
-	}
-	b.WriteByte('"')
-	return b.String()
-}

@@ -113,6 +113,11 @@ func quote(text string) string {
 	if safe.MatchString(text) && !words.MatchString(text) {
 		return text
 	}
+	return InQuotes(text)
+}
+
+// InQuotes is a text in the quotation marks of YAML, whatever it holds.
+func InQuotes(text string) string {
 	var b strings.Builder
 	b.WriteByte('"')
 	for _, c := range text {
