@@ -242,8 +242,9 @@ func (b *writer) json(name string, v any) error {
 	return b.file(name, append(data, '\n'))
 }
 
-// firstDay is 1980-01-01, the first day that a zip can name: year<<9 | month<<5 | day.
-const firstDay = 0<<9 | 1<<5 | 1
+// firstDay is 1980-01-01, the first day that a zip can name: the same files are the same
+// zip, whenever it is made.
+var firstDay = time.Date(1980, time.January, 1, 0, 0, 0, 0, time.UTC)
 
 // file adds a file. It has no time of its own, so that the same archive gives the same
 // bytes.
@@ -254,7 +255,7 @@ func (b *writer) file(name string, data []byte) error {
 		return &archive.Trouble{Kind: archive.NotUsable, Says: fmt.Sprintf("there is more than a zip of %d files with %d bytes can hold", MostFiles, MostAll),
 			Hint: "copy the archive with `backroad backup`"}
 	}
-	f, err := b.zip.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, ModifiedDate: firstDay})
+	f, err := b.zip.CreateHeader(&zip.FileHeader{Name: name, Method: zip.Deflate, Modified: firstDay})
 	if err != nil {
 		return err
 	}

@@ -8,12 +8,6 @@ import (
 	"time"
 )
 
-// within reads the text of what a selector finds, in one line.
-func (s *screen) within(selector string) string {
-	s.t.Helper()
-	return eval[string](s, `(document.querySelector(`+quoted(selector)+`)?.innerText ?? "").replace(/\s+/g, " ")`)
-}
-
 // shows waits until what a selector finds has a text.
 func (s *screen) shows(selector, text string) {
 	s.t.Helper()
