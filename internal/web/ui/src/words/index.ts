@@ -11,3 +11,9 @@ export { fieldWords as fields, patientWords as patient, totalWords as totals } f
 export { classWords as classes, gearWords as gear, keyWords as keys } from "./gear";
 export { houseWords as house } from "./house";
 export { intervalWords as intervals, kidneyWords as kidney, limitWords as limits, rateWords as rates, scoreWords as scores, sourceWords as sources } from "./figures";
+export { heart } from "./heart";
+export { lumen } from "./lumen";
+export { practice } from "./practice";
+export { rail } from "./rail";
+export { scene } from "./scene";
+export { walk } from "./walk";
