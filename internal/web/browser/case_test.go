@@ -187,8 +187,9 @@ func TestTwoScreens(t *testing.T) {
 	b.sees("50 mm ± 5")
 	b.sees("80 mm ± 6")
 	b.shot("conflict")
-	b.click("Save mine on top")
+	b.click("Put my changes on theirs")
 	p.saved(t, "M-2231", "channel", "80 mm ± 6")
+	p.saved(t, "M-2231", "recipient_run", "50 mm ± 5")
 	if v, _ := p.tree(t, "M-2231"); v != 4 {
 		t.Errorf("version %d, want 4: theirs stays in the history", v)
 	}

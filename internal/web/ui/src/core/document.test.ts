@@ -1,7 +1,7 @@
 import assert from "node:assert/strict";
 import { test } from "node:test";
 import { Away, Refusal } from "./api";
-import { Doc, type Ports } from "./document";
+import { canMerge, Doc, type Ports } from "./document";
 import type { Document, Fault, Tree } from "./types";
 
 const document = (version: number, tree: Tree): Document => ({ kind: "case", id: "A", version, title: "A", saved: "", note: "", of: version, before: version - 1, gone: false, tree, text: "" });
@@ -108,6 +108,29 @@ test("D3: a conflict saves nothing; theirs can be taken, or mine put on top of t
     await (mine ? d.saveOnTop() : d.takeTheirs());
     assert.deepEqual([w.head.tree, d.tree.value, d.state.value.is], [{ a: mine ? "mine" : "theirs" }, { a: mine ? "mine" : "theirs" }, "saved"]);
   }
+});
+
+test("D3: my changes can be put on theirs; what only they changed stays", async () => {
+  const { w, open, ports } = world({ a: "1", b: "1", c: "1" });
+  const plain = ports.save;
+  ports.save = (k, i, body) => plain(k, i, body).catch((e: Refusal) => {
+    const changes = [{ path: "/a", base: "1", theirs: "1", yours: "mine" }, { path: "/b", base: "1", theirs: "theirs", yours: "1" }, { path: "/c", base: "1", theirs: null, yours: "1" }];
+    throw new Refusal(409, "conflict", "", "", [], [], { ...(e.conflict as NonNullable<typeof e.conflict>), changes });
+  });
+  const d = open();
+  w.head = document(2, { a: "1", b: "theirs" });
+  d.set("/a", "mine");
+  await w.tick();
+  assert.equal(d.state.value.is, "conflict");
+  await d.merge();
+  assert.deepEqual([w.head.tree, w.head.version, d.state.value.is], [{ a: "mine", b: "theirs" }, 3, "saved"]);
+});
+
+test("entries of a list that came or went are not put together", () => {
+  const c = (path: string, theirs: string | null) => ({ base: 1, head: document(2, {}), changes: [{ path, base: "x", theirs, yours: "x" }] });
+  assert.equal(canMerge(c("/routes/1", null)), false);
+  assert.equal(canMerge(c("/routes/1/name", null)), true);
+  assert.equal(canMerge(c("/routes/1", "y")), true);
 });
 
 test("D4: somebody else's version is taken at once where nothing is unsaved, and only there", async () => {

@@ -28,6 +28,10 @@ export interface Ports {
   later(run: () => void, ms: number): () => void;
 }
 
+/** Whether two people's changes can be put together: not where one of them added or took
+ *  away an entry of a list, for then the places behind it are no longer the same things. */
+export const canMerge = (c: Conflict): boolean => c.changes.every((x) => !/\/\d+$/.test(x.path) || (x.base !== null && x.theirs !== null && x.yours !== null));
+
 /** How long the hands rest before a save, and before one that failed is tried again, in ms. */
 const REST = 600;
 const AGAIN = 2000;
@@ -136,6 +140,13 @@ export class Doc {
 
   /** Of a conflict: what they saved is taken, what was typed here is given up. */
   async takeTheirs(): Promise<void> { this.take(await this.ports.load(this.kind, this.id)); }
+  /** Of a conflict: what was changed here is put on theirs; what only they changed stays. */
+  merge(): Promise<void> {
+    const s = this.state.value;
+    if (s.is === "conflict" && canMerge(s.conflict))
+      this.tree.value = s.conflict.changes.filter((c) => same(c.yours, c.base)).reduce<Value>((t, c) => set(t, c.path, c.theirs), this.tree.value) as Tree;
+    return this.saveOnTop();
+  }
   /** Of a conflict: what was typed here becomes the version after theirs. */
   saveOnTop(): Promise<void> {
     if (this.state.value.is === "conflict") this.base = this.state.value.conflict.head.version;

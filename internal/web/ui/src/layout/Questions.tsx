@@ -1,5 +1,5 @@
 import { when } from "../core/number";
-import type { Doc } from "../core/document";
+import { canMerge, type Doc } from "../core/document";
 import { docs } from "../core/session";
 import { same, split } from "../core/tree";
 import type { Conflict, Value, Warning } from "../core/types";
@@ -30,7 +30,7 @@ function Conflicting({ doc, conflict }: { doc: Doc; conflict: Conflict }) {
       <p>{w.says(doc.head.value.title, conflict.head.version, when(conflict.head.saved))}</p>
       {conflict.changes.length > 0 ? <Table plain caption={w.title} heads={[w.place, w.was, w.theirs, w.yours]}
         rows={conflict.changes.map((c) => ({ key: c.path, cells: [place(c.path), show(c.base), said(c.theirs, c.base), said(c.yours, c.base)] }))} /> : <p>{w.noDifference}</p>}
-      <div class="row-of-buttons"><Button main onClick={() => void doc.takeTheirs()}>{w.take}</Button><Button onClick={() => void doc.saveOnTop()}>{w.top}</Button><span class="soft">{w.topSays}</span></div>
+      <div class="row-of-buttons">{canMerge(conflict) && <Button main onClick={() => void doc.merge()}>{w.merge}</Button>}<Button main={!canMerge(conflict)} onClick={() => void doc.takeTheirs()}>{w.take}</Button><Button onClick={() => void doc.saveOnTop()}>{w.top}</Button><span class="soft">{w.topSays}</span></div>
     </Dialog>
   );
 }

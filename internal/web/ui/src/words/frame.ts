@@ -34,7 +34,7 @@ export const frame = {
     title: "Somebody saved this since you began",
     says: (what: string, v: number, when: string) => `${what} has a version ${v}, saved ${when}. Nothing of yours was lost and nothing of theirs was overwritten. These values differ:`,
     place: "Place", was: "Both began from", theirs: "Theirs", yours: "Yours", none: "nothing", asWas: "(as it was)",
-    take: "Take theirs, give mine up", top: "Save mine on top", topSays: "Theirs stays in the history.",
+    merge: "Put my changes on theirs", take: "Take theirs, give mine up", top: "Save mine on top", topSays: "Theirs stays in the history.",
     noDifference: "No value differs.",
   },
   look: {
