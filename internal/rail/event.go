@@ -90,7 +90,7 @@ func ParseMove(text string) (Event, *fault.Fault) {
 	case "in", "out":
 		e.Amount = w.length(w.rest())
 		if way == "out" {
-			e.Amount.Value = -e.Amount.Value
+			e.Amount.Value = 0 - e.Amount.Value // nought stays nought, without a sign
 		}
 	default:
 		if w.fault == nil {
