@@ -54,7 +54,7 @@ fuzz:
 	@sh scripts/fuzz.sh $(FUZZTIME)
 
 duels:
-	BACKROAD_LONG=1 $(GO) test -count=1 -timeout 20m ./internal/lumen ./internal/gauss ./internal/rail ./internal/kit ./internal/rehearsal ./internal/plan
+	BACKROAD_LONG=1 $(GO) test -count=1 -timeout 20m ./internal/lumen ./internal/gauss ./internal/rail ./internal/kit ./internal/rehearsal ./internal/plan ./internal/store/sqlite
 
 bench:
 	@sh scripts/bench.sh
