@@ -49,6 +49,7 @@ export const gearWords = {
   expiringTitle: (days: number) => `Expires within ${days} days`,
   batch: (id: string, lot: string, day: string, count: number) => `${id}${lot ? `, lot ${lot}` : ""}, ${day}${count > 0 ? `, ${count} pieces` : ", pieces not counted"}`,
   lowItem: (id: string, usable: number) => `${id}: ${usable} usable`,
+  counting: "The stock is being counted…",
   nothingLow: "Nothing runs low, nothing expires soon.",
   stale: "Stock as of the last valid values.",
   lots: "Lots",

@@ -82,7 +82,7 @@ function Shelf({ doc, words }: { doc: Doc; words: Words }) {
   const strays = faultsUnder(doc.faults.value, "/items").filter((f) => !lines.some((l) => l.index === open && f.path.startsWith(`/items/${l.index}`)));
   return (
     <>
-      {stock && <Watch stock={stock} />}
+      <Watch stock={stock} />
       {answer.stale && answer.faults.length > 0 && <p class="stale">{w.stale}</p>}
       <div class="shelf-tools">
         <Entry label={w.search} hint={w.searchHint} value={query} onInput={ask} />
@@ -111,7 +111,8 @@ function Adding({ doc, kinds, onAdd, count }: { doc: Doc; kinds: string[]; onAdd
 }
 
 /** What runs low and what expires, before anybody asks. */
-function Watch({ stock }: { stock: Stock }) {
+function Watch({ stock }: { stock: Stock | null }) {
+  if (!stock) return <p class="gear-watch soft">{w.counting}</p>; // as high as what comes: nothing moves under the hand
   const low = stock.items.filter((i) => i.low);
   const groups: [string, string[]][] = [
     [w.expiredTitle, stock.expired.map((b) => w.batch(b.id, b.lot, b.expires, b.count))],
@@ -119,7 +120,7 @@ function Watch({ stock }: { stock: Stock }) {
     [w.lowTitle(stock.below), low.map((i) => w.lowItem(i.id, i.usable))],
   ];
   const full = groups.filter(([, lines]) => lines.length > 0);
-  if (full.length === 0) return <p class="soft">{w.nothingLow}</p>;
+  if (full.length === 0) return <p class="gear-watch soft">{w.nothingLow}</p>;
   return (
     <Disclosure title={<span>{w.watchList} <span class="soft">({full.reduce((n, [, l]) => n + l.length, 0)})</span></span>}>
       {full.map(([title, lines]) => <section key={title} aria-label={title}><h2>{title}</h2><ul>{lines.map((l) => <li key={l}>{l}</li>)}</ul></section>)}
